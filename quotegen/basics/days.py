@@ -1,0 +1,97 @@
+"""Days and working days: a span of time becomes a date on the calendars that rule it (R17)."""
+
+from __future__ import annotations
+
+import calendar
+import datetime
+from dataclasses import dataclass
+from functools import cache
+
+from quotegen.basics.quantity import Span
+
+ONE_DAY = datetime.timedelta(days=1)
+
+
+@dataclass(frozen=True, slots=True)
+class WorkCalendar:
+    """The days on which somebody works: no weekend, no public holiday, no stated closure.
+
+    countries are ISO 3166-1 codes; a day counts only if it is a working day in all of them.
+    """
+
+    countries: tuple[str, ...]
+    closed: tuple[tuple[datetime.date, datetime.date], ...] = ()
+
+    def works_on(self, day: datetime.date) -> bool:
+        if day.weekday() >= 5 or any(first <= day <= last for first, last in self.closed):
+            return False
+        return all(day not in public_holidays(country, day.year) for country in self.countries)
+
+    def with_country(self, country: str) -> WorkCalendar:
+        return WorkCalendar((*self.countries, country), self.closed)
+
+
+@cache
+def public_holidays(country: str, year: int) -> frozenset[datetime.date]:
+    """Public holidays from the holidays package; none for a country that it does not know."""
+    import holidays
+
+    if not is_known_country(country):
+        return frozenset()
+    return frozenset(holidays.country_holidays(country, years=year))
+
+
+@cache
+def is_known_country(country: str) -> bool:
+    """Whether the holidays package lists public holidays for this ISO 3166-1 code."""
+    import holidays
+
+    return country in holidays.list_supported_countries(include_aliases=False)
+
+
+def after(start: datetime.date, span: Span, work: WorkCalendar) -> datetime.date:
+    """The day on which a span that begins on start is over.
+
+    Working days are counted one by one from the day after start; calendar spans that
+    end on a day of rest end on the next working day.
+    """
+    if span.unit == "working days":
+        return _working_days_after(start, span.count, work)
+    return next_working_day(calendar_days_after(start, span), work)
+
+
+def next_working_day(day: datetime.date, work: WorkCalendar) -> datetime.date:
+    while not work.works_on(day):
+        day += ONE_DAY
+    return day
+
+
+def _working_days_after(start: datetime.date, count: int, work: WorkCalendar) -> datetime.date:
+    day = start
+    while count > 0:
+        day += ONE_DAY
+        count -= work.works_on(day)
+    return day
+
+
+def calendar_days_after(start: datetime.date, span: Span) -> datetime.date:
+    """start plus days, weeks or months; the 31st plus a month is that month's last day.
+
+    A span in working days is read as that many calendar days plus its weekends.
+    """
+    if span.unit == "months":
+        return _months_after(start, span.count)
+    if span.unit == "working days":
+        return _working_days_after(start, span.count, WorkCalendar(()))
+    return start + datetime.timedelta(days=span.count * (7 if span.unit == "weeks" else 1))
+
+
+def _months_after(start: datetime.date, count: int) -> datetime.date:
+    year, month = divmod(start.year * 12 + start.month - 1 + count, 12)
+    last = calendar.monthrange(year, month + 1)[1]
+    return datetime.date(year, month + 1, min(start.day, last))
+
+
+def in_words(day: datetime.date) -> str:
+    """A date for a sentence, such as 15 March 2027."""
+    return f"{day.day} {calendar.month_name[day.month]} {day.year}"
