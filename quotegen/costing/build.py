@@ -1,0 +1,179 @@
+"""From one case to its bill: the rules in the order in which one builds on the other."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+from quotegen.basics.money import Money
+from quotegen.basics.printed import per_cent
+from quotegen.costing.bill import Assumption, Bill, CostLine, Findings, Gap, Kind, Scope
+from quotegen.costing.case import Case
+from quotegen.costing.completion import completion
+from quotegen.costing.customs import customs
+from quotegen.costing.delivery import before_border, delivery
+from quotegen.costing.goods import (
+    SCOPES,
+    allowed_orders,
+    charges,
+    goods,
+    minimum_value,
+    surcharges,
+    yearly_minimum,
+)
+from quotegen.costing.schedule import ORDER, PIECES, Scaled, Sum, flat
+from quotegen.costing.tooling import tooling
+from quotegen.model.fields import Absence, MadeGood, Per
+from quotegen.model.quote import Term
+
+
+def bill_of(case: Case) -> Bill:
+    """Every cost line of the item in the workshop's currency, with gaps and assumptions."""
+    invoiced = _invoice(case)
+    value = Sum(tuple(line.schedule for line in invoiced.lines if line.scope is Scope.ORDER))
+    carried = delivery(case, value)
+    share = before_border(case)
+    joined = tuple(Scaled(line.schedule, share) for line in carried.lines if _carries(line))
+    found = (
+        invoiced
+        + tooling(case)
+        + carried
+        + customs(case, invoiced.lines, joined)
+        + completion(case)
+        + _fees(case)
+        + _terms(case)
+        + _rejects_said(case)
+        + _quantity_said(case)
+        + _later_orders_said(case)
+    )
+    replaced = case.rejects.made_good is MadeGood.REPLACED
+    return Bill(
+        lines=found.lines,
+        gaps=found.gaps,
+        assumptions=found.assumptions,
+        allowed=allowed_orders(case),
+        rejects=Fraction(0) if replaced else case.rejects.share,
+        years=case.years,
+        yearly_minimum=yearly_minimum(case, invoiced.lines),
+    )
+
+
+def _carries(line: CostLine) -> bool:
+    return line.what.startswith(("carriage", "insurance", "export clearance"))
+
+
+def _invoice(case: Case) -> Findings:
+    """What the supplier's invoice holds: goods, charges, surcharges, the lift to a minimum."""
+    found = goods(case) + charges(case)
+    found += surcharges(case, found.lines)
+    return found + minimum_value(case, found.lines)
+
+
+def _fees(case: Case) -> Findings:
+    """The bank's fee for a payment in a foreign currency (R6)."""
+    workshop = case.workshop.record
+    currency = case.quote.pay_in or case.quote.currency
+    if workshop.bank_fee is None or currency == workshop.currency:
+        return Findings()
+    line = CostLine(
+        kind=Kind.FEE,
+        what=f"bank fee for a payment in {currency}",
+        per="order",
+        rule="R6",
+        place=case.at_workshop("bank fee"),
+        schedule=flat(case.base(workshop.bank_fee), ORDER),
+        counts=ORDER,
+        written=f"{workshop.bank_fee} per payment",
+    )
+    return Findings(lines=(line,))
+
+
+def _terms(case: Case) -> Findings:
+    """Terms that no rule holds: a person's estimate is a cost line, none is a gap (R20)."""
+    found = Findings()
+    for index, term in enumerate(case.item.terms):
+        found += _term(case, term, ("items", case.item_number, "terms", index))
+    for index, term in enumerate(case.quote.terms):
+        found += _term(case, term, ("terms", index))
+    return found
+
+
+def _term(case: Case, term: Term, keys: tuple[str | int, ...]) -> Findings:
+    place = case.at_quote(*keys)
+    if term.estimate is not None:
+        return Findings(lines=(_estimated(case, term, term.estimate, keys),))
+    if not term.could_turn:
+        text = f"{term.term.capitalize()} is kept as a term and not reckoned: {term.text}"
+        return Findings(assumptions=(Assumption(text=text, rule="R20", place=place),))
+    gap = Gap(
+        code="term",
+        what=f"{term.term} has no estimate and could turn the answer",
+        question=f"What does {term.term} come to in money? ({term.text})",
+        rule="R20",
+        place=place,
+        blocks=True,
+    )
+    return Findings(gaps=(gap,))
+
+
+def _estimated(
+    case: Case, term: Term, estimate: Money, keys: tuple[str | int, ...]
+) -> CostLine:
+    driver = PIECES if term.per is Per.PIECE else ORDER
+    return CostLine(
+        kind=Kind.TERM,
+        what=f"{term.term}, estimated",
+        per=term.per.value,
+        rule="R20",
+        place=case.at_quote(*keys),
+        schedule=flat(case.base(estimate), driver),
+        scope=SCOPES.get(term.per, Scope.ORDER),
+        counts=driver,
+        written=f"{estimate} per {term.per.value}, a person's estimate",
+    )
+
+
+def _rejects_said(case: Case) -> Findings:
+    """Where the quote is silent about rejects, what was reckoned instead (R9)."""
+    if case.item.rejects is not None:
+        return Findings()
+    seen = case.supplier.record.rejects_seen
+    place = case.at_item() if seen is None else case.supplier.places.of("rejects seen")
+    text = (
+        "The quote does not speak of rejects: every piece is taken to be good."
+        if seen is None
+        else f"Rejects as seen from {case.supplier.record.name} so far: {float(seen * 100):.6g} %."
+    )
+    gap = Gap(
+        code="rejects",
+        what="reject share and its remedy not stated",
+        question="Which share of rejects do you expect, and do you credit or replace them?",
+        rule="R9",
+        place=place,
+        blocks=False,
+    )
+    return Findings(gaps=(gap,), assumptions=(Assumption(text=text, rule="R9", place=place),))
+
+
+def _quantity_said(case: Case) -> Findings:
+    """The invoice follows what was delivered; the figures are for what was ordered (R9)."""
+    tolerance = case.item.quantity_tolerance
+    if isinstance(tolerance, Absence) or not tolerance:
+        return Findings()
+    text = (
+        f"Reckoned for the pieces ordered: up to {per_cent(tolerance)} more may be invoiced, "
+        f"or {per_cent(tolerance)} fewer arrive."
+    )
+    place = case.at_item("quantity tolerance")
+    return Findings(assumptions=(Assumption(text=text, rule="R9", place=place),))
+
+
+def _later_orders_said(case: Case) -> Findings:
+    """Orders have no date in a plain comparison: all are reckoned at today's price (R15)."""
+    hold = case.item.price_hold
+    text = "Later orders are reckoned at today's prices; the quote promises nothing about them."
+    if hold is not None:
+        until = f" The price is held until {hold.until}." if hold.until else ""
+        rise = f" After that it may rise by {per_cent(hold.then.share)} a year." if hold.then else ""
+        text = f"Later orders are reckoned at today's prices.{until}{rise}"
+    place = case.at_item("price hold")
+    return Findings(assumptions=(Assumption(text=text, rule="R15", place=place),))

@@ -1,0 +1,121 @@
+"""When the first parts stand on our shelf (R17)."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass
+
+from quotegen.basics.days import WorkCalendar, after, next_working_day
+from quotegen.basics.quantity import Span
+from quotegen.costing.case import Case
+from quotegen.costing.completion import left_out
+from quotegen.costing.customs import crosses_border
+from quotegen.costing.delivery import legs_of
+from quotegen.model.fields import Absence
+from quotegen.model.quote import Tool
+
+REWORKS_COUNTED = 1
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stage:
+    """One stretch of the way from order to shelf."""
+
+    what: str
+    begins: datetime.date
+    ends: datetime.date
+    span: str
+    is_tool: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Arrival:
+    """The stages of a first order; first_parts is None where a span is not known.
+
+    unknown names the spans that nobody has stated.
+    """
+
+    ordered: datetime.date
+    stages: tuple[Stage, ...]
+    first_parts: datetime.date | None
+    unknown: tuple[str, ...]
+
+
+def order_day(case: Case) -> datetime.date:
+    """A first order goes out on the first working day of the plan, and never before today."""
+    workshop = case.workshop.record
+    start = max(case.today, workshop.planning_start)
+    return next_working_day(start, WorkCalendar((workshop.country,)))
+
+
+def arrival_of(case: Case) -> Arrival:
+    """First parts = tool + sample rounds + approval + run + completion + carriage + clearance
+    + inspection, each on the calendar of those who work; one rework of the samples counted."""
+    start = order_day(case)
+    stages: list[Stage] = []
+    unknown: list[str] = []
+    day = start
+    for what, span, work, is_tool in _spans(case):
+        if span is None:
+            unknown.append(what)
+            continue
+        ends = after(day, span, work)
+        stages.append(Stage(what=what, begins=day, ends=ends, span=str(span), is_tool=is_tool))
+        day = ends
+    first = None if unknown else day
+    return Arrival(
+        ordered=start, stages=tuple(stages), first_parts=first, unknown=tuple(unknown)
+    )
+
+
+_Stretch = tuple[str, Span | None, WorkCalendar, bool]
+
+
+def _spans(case: Case) -> list[_Stretch]:
+    theirs = WorkCalendar(
+        (case.supplier.record.country,),
+        tuple((closed.first, closed.last) for closed in case.supplier.record.closed),
+    )
+    ours = WorkCalendar((case.workshop.record.country,))
+    found: list[_Stretch] = []
+    for tool in case.item.tools:
+        if tool.tool not in case.workshop.record.tools_owned:
+            found += _tool_spans(case, tool, theirs, ours)
+    found.append(("run", _known(case.item.lead_time), theirs, False))
+    for each in left_out(case):
+        if each.takes is not None:
+            found.append((each.operation, each.takes, ours, False))
+    return found + _way(case, theirs, ours)
+
+
+def _known(span: Span | Absence) -> Span | None:
+    if span is Absence.NOT_APPLICABLE:
+        return Span(0, "days")
+    return None if isinstance(span, Absence) else span
+
+
+def _tool_spans(
+    case: Case, tool: Tool, theirs: WorkCalendar, ours: WorkCalendar
+) -> list[_Stretch]:
+    found: list[_Stretch] = [(tool.what, _known(tool.takes), theirs, True)]
+    rounds = tool.sample_rounds + REWORKS_COUNTED
+    for number in range(1, rounds + 1):
+        name = f"samples, round {number}" if number <= tool.sample_rounds else "samples, reworked"
+        if tool.sample_takes is not None:
+            found.append((name, tool.sample_takes, theirs, True))
+        if case.workshop.record.sample_approval is not None:
+            found.append(("our approval", case.workshop.record.sample_approval, ours, True))
+    return found
+
+
+def _way(case: Case, theirs: WorkCalendar, ours: WorkCalendar) -> list[_Stretch]:
+    assumed = legs_of(case).assumed
+    both = theirs.with_country(case.workshop.record.country)
+    found: list[_Stretch] = []
+    if assumed is not None and assumed.takes is not None:
+        found.append(("carriage", assumed.takes, both, False))
+    if assumed is not None and assumed.clearance_takes is not None and crosses_border(case):
+        found.append(("clearance", assumed.clearance_takes, ours, False))
+    if case.workshop.record.inspection_takes is not None:
+        found.append(("inspection", case.workshop.record.inspection_takes, ours, False))
+    return found
