@@ -1,0 +1,290 @@
+"""The advice in sentences: a headline, a lead and reasons with figures, nothing said twice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from fractions import Fraction
+
+from quotegen.basics.printed import counted, listed, money, per_cent, printed, round_money
+from quotegen.compare.break_even import BreakEven
+from quotegen.compare.comparison import Comparison
+from quotegen.compare.effects import Cause, Effect
+from quotegen.compare.route import CostAt, Route
+from quotegen.costing.offer import Offer, Standing
+from quotegen.judge.advice import Advice, Outcome, Unsettled
+from quotegen.model.fields import Process
+
+VERBS = {
+    Process.INVESTMENT_CASTING: "pour",
+    Process.SAND_CASTING: "pour",
+    Process.GRAVITY_DIE_CASTING: "pour",
+    Process.PRESSURE_DIE_CASTING: "cast",
+    Process.MACHINING: "machine",
+    Process.METAL_PRINTING: "print",
+    Process.BINDER_JETTING: "print",
+    Process.SHEET: "cut and bend",
+    Process.FORGING: "forge",
+    Process.STAMPING: "press",
+}
+
+DOING = {
+    "pour": "pouring",
+    "cast": "casting",
+    "machine": "machining",
+    "print": "printing",
+    "cut and bend": "cutting and bending",
+    "forge": "forging",
+    "press": "pressing",
+}
+
+
+def verb_of(offer: Offer) -> str:
+    return VERBS[offer.process]
+
+
+def short_name(comparison: Comparison) -> str:
+    """The part's name up to the first `of` or comma: the pawl of the brake is the pawl."""
+    name = comparison.part.record.name
+    return name.split(" of ")[0].split(",")[0].strip()
+
+
+def route_words(route: Route) -> str:
+    """A route as a label: print 52, then pour."""
+    if not route.bridge:
+        return verb_of(route.main)
+    return f"{verb_of(route.offers[0])} {route.bridge}, then {verb_of(route.main)}"
+
+
+def doing(route: Route) -> str:
+    """A route in a sentence: printing 52 at Brimmel, then pouring at Aldring."""
+    main = f"{DOING[verb_of(route.main)]} at {route.main.supplier_name}"
+    if not route.bridge:
+        return main
+    first = route.offers[0]
+    return f"{DOING[verb_of(first)]} {route.bridge} at {first.supplier_name}, then {main}"
+
+
+def suppliers_of(route: Route) -> str:
+    return listed(tuple(dict.fromkeys(offer.supplier_name for offer in route.offers)))
+
+
+def headline(comparison: Comparison, advice: Advice) -> str:
+    """The finding in the imperative."""
+    name = short_name(comparison)
+    if advice.outcome is Outcome.UNKNOWN:
+        return f"Ask before you order the {name}."
+    if advice.outcome is Outcome.NO_ROUTE or advice.cost is None:
+        return f"No route for the {name} yet."
+    if advice.outcome is Outcome.TIE:
+        return f"The {name}: too close to call."
+    route = advice.cost.route
+    order = f"{verb_of(route.main).capitalize()} the {name}"
+    if not route.bridge:
+        return f"{order} at {route.main.supplier_name}."
+    what = "the tool is made" if route.main.has_tool else "they are made"
+    return f"{order}. {verb_of(route.offers[0]).capitalize()} the first {route.bridge} while {what}."
+
+
+def reasons_for(comparison: Comparison, advice: Advice) -> tuple[str, ...]:
+    """Why this outcome, in order of weight."""
+    return tuple(_reasons(comparison, advice))
+
+
+def _reasons(comparison: Comparison, advice: Advice) -> Iterator[str]:
+    if not comparison.needs.likely:
+        yield "What is on hand covers the likely demand of the plan; nothing has to be bought."
+        return
+    if advice.outcome is Outcome.UNKNOWN:
+        yield from _why_unknown(comparison, advice)
+    elif advice.outcome is Outcome.NO_ROUTE:
+        yield from _why_none(comparison)
+    elif advice.outcome is Outcome.TIE:
+        yield _why_tie(comparison, advice)
+    if advice.cost is not None:
+        yield from _why_cheapest(comparison, advice, advice.cost)
+    for each in advice.unsettled:
+        if not each.blocks:
+            yield _would_cost_less(comparison, each)
+
+
+def _currency(comparison: Comparison) -> str:
+    return comparison.workshop.record.currency
+
+
+def _why_cheapest(comparison: Comparison, advice: Advice, cost: CostAt) -> Iterator[str]:
+    currency = _currency(comparison)
+    months, wanted = comparison.needs.months, comparison.needs.likely
+    signed = "" if advice.outcome is not Outcome.UNKNOWN else " that can be signed today"
+    yield (
+        f"Over {months} months, {doing(cost.route)} costs "
+        f"{money(cost.total, currency)} for {counted(wanted, 'good part')}, "
+        f"{money(cost.each, currency)} each all in: the least of the routes{signed}."
+    )
+    if advice.runner_up is not None and advice.lead is not None:
+        yield _against(advice.runner_up, advice.lead, cost, currency)
+    if advice.break_even is not None:
+        yield from _payback(advice.break_even, comparison)
+    if cost.surplus:
+        yield (
+            f"It buys {counted(cost.bought, 'good part')}: {cost.surplus} more than the plan needs, "
+            "because of minimums, multiples or a price break."
+        )
+
+
+def _against(runner_up: CostAt, lead: Fraction, cost: CostAt, currency: str) -> str:
+    name = doing(runner_up.route)
+    if lead >= 0:
+        share = f", {per_cent(lead / cost.total)}" if cost.total else ""
+        return f"The next route, {name}, costs {money(lead, currency)} more{share}."
+    return f"{name[:1].upper()}{name[1:]} costs {money(-lead, currency)} less, but more has to be paid first."
+
+
+def _payback(found: BreakEven, comparison: Comparison) -> Iterator[str]:
+    against = doing(found.untooled)
+    if found.first_cheaper is None:
+        yield f"Against {against} the tool does not pay back within {found.up_to:,} good parts."
+    else:
+        months = Fraction(found.first_cheaper * 12, comparison.needs.a_year)
+        yield (
+            f"The whole route is cheaper than {against} from good part number "
+            f"{found.first_cheaper:,} on and stays so up to {found.up_to:,}: after about "
+            f"{counted(max(1, round(months)), 'month')} at the likely demand."
+        )
+    if found.parity is not None:
+        yield (
+            f"Parity of the textbook, tooling over the difference of the piece prices: "
+            f"{printed(found.parity, 'EUR')} pieces."
+        )
+    if found.crossings:
+        yield _crossings(found)
+
+
+def _crossings(found: BreakEven) -> str:
+    changes = [f"{each.at:,}" for each in found.crossings]
+    return f"Before that the cheaper side changes at {listed(tuple(changes))}."
+
+
+def _why_tie(comparison: Comparison, advice: Advice) -> str:
+    margin = per_cent(comparison.workshop.record.close_call)
+    currency = _currency(comparison)
+    names = listed(
+        tuple(
+            f"{doing(cost.route)} ({money(cost.total, currency)})"
+            for cost in advice.ties
+        )
+    )
+    return (
+        f"These lie within {margin} of the cheapest, which is too close to call: {names}. "
+        "The one that commits least money up front comes first, then the one that is here soonest."
+    )
+
+
+def _why_unknown(comparison: Comparison, advice: Advice) -> Iterator[str]:
+    currency = _currency(comparison)
+    for each in advice.unsettled:
+        if each.blocks:
+            yield _unsettled(each, currency)
+
+
+def _unsettled(each: Unsettled, currency: str) -> str:
+    offer = each.offer
+    name = f"{DOING[verb_of(offer)].capitalize()} at {offer.supplier_name} (quote {offer.quote})"
+    ask = "Ask for a new quote" if offer.standing is Standing.WRONG_REVISION else "Ask"
+    if each.cost is None:
+        return f"{name} has no price to compare yet. {offer.why} {ask}."
+    if each.saving is None:
+        so_far = money(each.cost.total, currency)
+        return f"{name} comes to {so_far} as far as it is known. {offer.why} {ask}."
+    saving = money(each.saving, currency)
+    return (
+        f"{name} would cost {saving} less as far as it is known, but it cannot be signed today. "
+        f"{offer.why} {ask} before you order."
+    )
+
+
+def _would_cost_less(comparison: Comparison, each: Unsettled) -> str:
+    offer = each.offer
+    if each.saving is None or each.cost is None:
+        return f"{offer.supplier_name}: {offer.why}"
+    return (
+        f"{DOING[verb_of(offer)].capitalize()} at {offer.supplier_name} would cost "
+        f"{money(each.saving, _currency(comparison))} less, but {_decapital(offer.why)}"
+    )
+
+
+def _decapital(text: str) -> str:
+    return text[:1].lower() + text[1:]
+
+
+def _why_none(comparison: Comparison) -> Iterator[str]:
+    if not comparison.offers:
+        yield "There is no quote for this part yet."
+        return
+    needed = comparison.part.record.needed_by
+    for offer in comparison.offers:
+        if not offer.holds:
+            yield f"{offer.supplier_name}, quote {offer.quote}: {offer.why}"
+        elif any(offer is route.main for route in comparison.late):
+            first = offer.arrival.first_parts
+            when = f"come on {first}" if first else "come on a day that is not known"
+            yield f"{offer.supplier_name}, quote {offer.quote}: first parts {when}; needed by {needed}."
+        else:
+            yield (
+                f"{offer.supplier_name}, quote {offer.quote}: cannot make "
+                f"{comparison.needs.likely} good parts in {comparison.needs.months} months."
+            )
+
+
+def effect_sentence(effect: Effect, currency: str) -> str:
+    """What a minimum does to one order, with the money it ties up."""
+    who = effect.offer.supplier_name
+    tied = money(effect.money, currency)
+    left = f"{effect.surplus} {'piece' if effect.surplus == 1 else 'pieces'}"
+    if effect.cause is Cause.VALUE:
+        more = f" {effect.same_invoice} pieces cost the same." if effect.same_invoice else ""
+        return f"{who}'s minimum value lifts an order of {effect.limit} by {tied}.{more}"
+    if effect.cause is Cause.BREAK:
+        return (
+            f"At {who} it costs less to buy {effect.limit} and reach the next price: "
+            f"{left} stay on the shelf, {tied} tied up."
+        )
+    what = (
+        f"minimum of {effect.limit}"
+        if effect.cause is Cause.MINIMUM
+        else f"multiple of {effect.limit}"
+    )
+    verb = "leaves" if effect.surplus else "leave"
+    return f"{who}'s {what} {verb} {left} on the shelf, {tied} tied up."
+
+
+def lead(comparison: Comparison, advice: Advice) -> str:
+    """The money against the alternatives, in two or three sentences for the partner."""
+    if advice.cost is None or advice.outcome in (Outcome.NO_ROUTE, Outcome.UNKNOWN):
+        return " ".join(reasons_for(comparison, advice)[:2])
+    currency, cost = _currency(comparison), advice.cost
+    months = comparison.needs.months
+    text = (
+        f"Over {months} months this costs {round_money(cost.total, currency)} for "
+        f"{counted(comparison.needs.likely, 'good part')}"
+    )
+    others = [each for each in advice.ranking if each is not cost][:2]
+    less = [
+        f"{round_money(abs(each.total - cost.total), currency)} "
+        f"{'less' if each.total >= cost.total else 'more'} than {doing(each.route)}"
+        for each in others
+    ]
+    text += ": " + ", ".join(less) + "." if less else "."
+    if cost.committed:
+        text += f" {round_money(cost.committed, currency)} is committed before the main route delivers."
+    return text + _payback_words(advice, comparison)
+
+
+def _payback_words(advice: Advice, comparison: Comparison) -> str:
+    found = advice.break_even
+    if found is None or found.first_cheaper is None:
+        return ""
+    months = max(1, round(Fraction(found.first_cheaper * 12, comparison.needs.a_year)))
+    return (
+        f" The whole route is cheaper than {doing(found.untooled)} from good part "
+        f"number {found.first_cheaper:,} on, after about {counted(months, 'month')}."
+    )

@@ -1,0 +1,31 @@
+"""What a study of a folder holds: handed to the report and to the record."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from quotegen.basics.problem import Problem
+from quotegen.compare.comparison import Comparison
+from quotegen.judge.advice import Advice
+from quotegen.model.entry import Folder
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartStudy:
+    """One part: the comparison of its offers and the advice."""
+
+    part: str
+    comparison: Comparison
+    advice: Advice
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Study:
+    """A workshop folder on a day: its records, a study of each asked part, all problems."""
+
+    folder: Folder
+    today: datetime.date
+    parts: Mapping[str, PartStudy]
+    problems: tuple[Problem, ...]

@@ -1,0 +1,115 @@
+"""From a workshop folder to what is known about each part: the one file that knows every stage."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable
+from pathlib import Path
+
+from quotegen.basics.place import Place
+from quotegen.basics.problem import Problem, in_order, nearest
+from quotegen.compare.comparison import compare
+from quotegen.costing.offer import currencies_of, offers_for
+from quotegen.costing.rates import RateTable, rates_on
+from quotegen.intake.folder import read_folder
+from quotegen.judge.advice import advise
+from quotegen.judge.studied import PartStudy, Study
+from quotegen.model.entry import Folder, QuoteEntry
+
+
+def study(
+    path: Path,
+    today: datetime.date | None,
+    only: Iterable[str] = (),
+    clock: datetime.date | None = None,
+) -> Study:
+    """Read a folder and compare its parts, all of them or only those named.
+
+    The day is today, else `compared on` of workshop.yaml, else the clock's; without any the
+    day cannot be known and ValueError is raised, since the answer depends on it.
+    """
+    wanted = tuple(only)
+    folder = read_folder(path, part=wanted[0] if len(wanted) == 1 else None)
+    day = day_of(folder, today, clock)
+    rates = _rates(folder, day)
+    parts = {
+        name: _study_part(folder, name, rates, day)
+        for name in (wanted or sorted(folder.parts))
+        if name in folder.parts and folder.workshop is not None
+    }
+    problems = in_order(
+        [*folder.problems, *_unknown_parts(folder, wanted), *_rate_problems(folder, rates, day)]
+    )
+    return Study(folder=folder, today=day, parts=parts, problems=problems)
+
+
+def day_of(
+    folder: Folder, today: datetime.date | None, clock: datetime.date | None
+) -> datetime.date:
+    fixed = folder.workshop.record.compared_on if folder.workshop is not None else None
+    day = today or fixed or clock
+    if day is None:
+        raise ValueError("no day of comparison: give --today or `compared on` in workshop.yaml")
+    return day
+
+
+def _study_part(
+    folder: Folder, name: str, rates: RateTable, today: datetime.date
+) -> PartStudy:
+    offers = offers_for(folder, name, rates, today)
+    workshop = folder.workshop
+    if workshop is None:
+        raise ValueError("a part cannot be studied without workshop.yaml")
+    comparison = compare(workshop, folder.parts[name], offers, rates, today)
+    return PartStudy(part=name, comparison=comparison, advice=advise(comparison))
+
+
+def _rates(folder: Folder, today: datetime.date) -> RateTable:
+    if folder.workshop is None:
+        return RateTable(base="", rates={})
+    wanted = set(currencies_of(folder.workshop.record))
+    for entry in folder.quotes:
+        wanted |= _currencies_paid(entry)
+    return rates_on(folder.workshop, wanted, today)
+
+
+def _currencies_paid(entry: QuoteEntry) -> frozenset[str]:
+    quote = entry.record
+    paid = {quote.currency, quote.pay_in or quote.currency}
+    return currencies_of((quote.items, quote.charges, quote.terms)) | paid
+
+
+def _rate_problems(
+    folder: Folder, rates: RateTable, today: datetime.date
+) -> Iterable[Problem]:
+    """A currency without a rate is an error; an old rate is a notice that gives its age (R10)."""
+    if folder.workshop is None:
+        return
+    for entry in folder.quotes:
+        for currency in sorted(_currencies_paid(entry)):
+            if not rates.knows(currency):
+                yield Problem.of(
+                    "rate-missing",
+                    entry.places.of("currency"),
+                    seen=currency,
+                    base=rates.base,
+                    day=today.isoformat(),
+                    record=f"The quote {entry.record.quote}",
+                )
+    for rate in rates.rates.values():
+        if rate.is_old:
+            yield Problem.of(
+                "rate-old",
+                rate.place,
+                seen=rate.written,
+                day=rate.on.isoformat(),
+                age=str(rate.age_in_days),
+            )
+
+
+def _unknown_parts(folder: Folder, wanted: Iterable[str]) -> Iterable[Problem]:
+    for name in wanted:
+        if name not in folder.parts:
+            yield Problem.of(
+                "part-unknown", Place("parts"), seen=name, hint=nearest(name, folder.parts)
+            )
