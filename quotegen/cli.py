@@ -1,0 +1,342 @@
+"""The command line: read arguments, call one function, print. No logic lives here."""
+
+from __future__ import annotations
+
+import argparse
+import datetime
+import json
+import sys
+from collections.abc import Callable, Iterable, Sequence
+from pathlib import Path
+from typing import Any
+
+from quotegen import __version__
+
+CLEAN, PROBLEMS, MISUSE = 0, 1, 2
+
+
+def main(arguments: Sequence[str] | None = None) -> int:
+    """Run one command; returns 0 when there is no error, 1 with errors, 2 on misuse."""
+    asked = parser().parse_args(arguments)
+    folder = getattr(asked, "folder", None)
+    if folder is not None and not folder.is_dir():
+        return _misuse(f"there is no folder {folder}")
+    try:
+        code: int = asked.run(asked)
+    except OSError as error:
+        return _misuse(f"{error.filename or ''}: {error.strerror or error}")
+    return code
+
+
+def parser() -> argparse.ArgumentParser:
+    """All commands; each has a --help that teaches with an example."""
+    top = argparse.ArgumentParser(
+        prog="quotegen",
+        description="Brings supplier quotes for your own parts to one footing, "
+        "recommends a route for each part, and writes the report a partner can sign.",
+        epilog="Begin with `quotegen new my-workshop`, then `quotegen check`.",
+    )
+    top.add_argument("--version", action="version", version=f"quotegen {__version__}")
+    commands = top.add_subparsers(title="commands", metavar="COMMAND", required=True)
+    for add in (_add_new, _add_check, _add_compare, _add_report, _add_decide, _add_history):
+        add(commands)
+    _add_schema(commands)
+    return top
+
+
+Commands = Any
+
+
+def _command(
+    commands: Commands, name: str, run: Callable[[argparse.Namespace], int], told: str, example: str
+) -> argparse.ArgumentParser:
+    added: argparse.ArgumentParser = commands.add_parser(
+        name,
+        help=told.split(". ", maxsplit=1)[0].rstrip(".").lower(),
+        description=told,
+        epilog=f"Example: {example}",
+    )
+    added.set_defaults(run=run)
+    return added
+
+
+def _with_folder(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--folder", type=Path, default=Path(), help="the workshop folder (default: this folder)"
+    )
+
+
+def _with_day(command: argparse.ArgumentParser) -> None:
+    command.add_argument(
+        "--today",
+        type=_day,
+        metavar="YYYY-MM-DD",
+        help="the day of the comparison (default: `compared on` of workshop.yaml, else today)",
+    )
+
+
+def _with_json(command: argparse.ArgumentParser) -> None:
+    command.add_argument("--json", action="store_true", help="print JSON for scripts")
+
+
+def _day(text: str) -> datetime.date:
+    try:
+        return datetime.date.fromisoformat(text)
+    except ValueError:
+        raise argparse.ArgumentTypeError(f"'{text}' is not a day such as 2027-03-15") from None
+
+
+def _add_new(commands: Commands) -> None:
+    command = _command(
+        commands,
+        "new",
+        _new,
+        "Start a workshop folder. Writes one form of each kind with notes to fill in.",
+        "quotegen new my-workshop",
+    )
+    command.add_argument("target", type=Path, metavar="FOLDER", help="a new or empty folder")
+
+
+def _add_check(commands: Commands) -> None:
+    command = _command(
+        commands,
+        "check",
+        _check,
+        "Read every file and show all problems. Errors leave something out of the answer; "
+        "notices only tell.",
+        "quotegen check --folder my-workshop",
+    )
+    _with_folder(command)
+    _with_day(command)
+    _with_json(command)
+
+
+def _add_compare(commands: Commands) -> None:
+    command = _command(
+        commands,
+        "compare",
+        _compare,
+        "Compare the offers for one part. Shows them on one footing, the cheapest route by "
+        "quantity, the recommendation and what to ask.",
+        "quotegen compare pawl --folder my-workshop",
+    )
+    command.add_argument("part", metavar="PART", help="the name of a file under parts/")
+    _with_folder(command)
+    _with_day(command)
+    _with_json(command)
+
+
+def _add_report(commands: Commands) -> None:
+    command = _command(
+        commands,
+        "report",
+        _report,
+        "Write the site, the PDFs and the tables. Only files that an earlier report wrote "
+        "are replaced.",
+        "quotegen report --folder my-workshop --to site",
+    )
+    _with_folder(command)
+    command.add_argument(
+        "--to", type=Path, default=None, help="where to write (default: site in the folder)"
+    )
+    _with_day(command)
+
+
+def _add_decide(commands: Commands) -> None:
+    command = _command(
+        commands,
+        "decide",
+        _decide,
+        "Put a decision on record. Writes a new file under decisions/ that is never edited "
+        "afterwards, with the figures and the evidence it rests on.",
+        'quotegen decide pawl --agreed-by "workshop lead" --because "the die pays back"',
+    )
+    command.add_argument("part", metavar="PART", help="the name of a file under parts/")
+    command.add_argument("--agreed-by", required=True, help="who agreed: a role or a name")
+    command.add_argument("--because", default="", help="the reason in your own words")
+    command.add_argument(
+        "--route",
+        nargs="+",
+        default=(),
+        metavar="QUOTE",
+        help="another route than the recommended one: its quotes, in order",
+    )
+    command.add_argument(
+        "--reopen", action="store_true", help="reopen the latest decision instead of deciding"
+    )
+    _with_folder(command)
+    _with_day(command)
+
+
+def _add_history(commands: Commands) -> None:
+    command = _command(
+        commands,
+        "history",
+        _history,
+        "List the decisions for a part. Says for each whether it still holds, and why not.",
+        "quotegen history pawl",
+    )
+    command.add_argument("part", metavar="PART", help="the name of a file under parts/")
+    _with_folder(command)
+    _with_day(command)
+    _with_json(command)
+
+
+def _add_schema(commands: Commands) -> None:
+    command = _command(
+        commands,
+        "schema",
+        _schema,
+        "Write JSON Schemas for your editor. One for each kind of form.",
+        "quotegen schema --to schemas",
+    )
+    command.add_argument("--to", type=Path, default=Path("schemas"), help="where to write")
+
+
+def _clock() -> datetime.date:
+    return datetime.datetime.now(tz=datetime.UTC).astimezone().date()
+
+
+def _new(asked: argparse.Namespace) -> int:
+    from quotegen.starter import start_folder
+
+    written = start_folder(asked.target)
+    if not written:
+        return _misuse(f"{asked.target} is not empty; nothing was written")
+    _print(f"wrote {path}" for path in written)
+    _print([f"Now fill the forms in, then: quotegen check --folder {asked.target}"])
+    return CLEAN
+
+
+def _check(asked: argparse.Namespace) -> int:
+    from quotegen.basics.problem import has_errors
+    from quotegen.study import study
+
+    found = study(asked.folder, asked.today, clock=_clock())
+    if asked.json:
+        from quotegen.report.as_json import problem_as_json
+
+        _print_json({"problems": [problem_as_json(each) for each in found.problems]})
+    else:
+        from quotegen.terminal import counts, problems_as_text
+
+        _print(problems_as_text(found.problems, asked.folder))
+        _print([counts(found.problems)])
+    return PROBLEMS if has_errors(found.problems) else CLEAN
+
+
+def _compare(asked: argparse.Namespace) -> int:
+    from quotegen.basics.problem import has_errors
+    from quotegen.study import study
+
+    found = study(asked.folder, asked.today, only=(asked.part,), clock=_clock())
+    if asked.json:
+        _compare_as_json(found, asked.part)
+    else:
+        from quotegen.terminal import part_as_text, problems_as_text
+
+        for part in found.parts.values():
+            _print(part_as_text(part))
+        _print(problems_as_text(found.problems, asked.folder), to=sys.stderr)
+    return PROBLEMS if has_errors(found.problems) else CLEAN
+
+
+def _compare_as_json(found: Any, part: str) -> None:
+    from quotegen.report.as_json import comparison_as_json, problem_as_json
+
+    value: dict[str, Any] = {"part": part}
+    if part in found.parts:
+        value = comparison_as_json(found.parts[part].comparison, found.parts[part].advice)
+    value["problems"] = [problem_as_json(each) for each in found.problems]
+    _print_json(value)
+
+
+def _report(asked: argparse.Namespace) -> int:
+    from quotegen.basics.problem import has_errors
+    from quotegen.publish import publish
+    from quotegen.terminal import counts, problems_as_text
+
+    target = asked.to if asked.to is not None else asked.folder / "site"
+    with _progress() as step:
+        result = publish(asked.folder, target, asked.today, _clock(), step)
+    _print(problems_as_text(result.problems, asked.folder), to=sys.stderr)
+    _print(result.told)
+    _print([counts(result.problems)])
+    return PROBLEMS if has_errors(result.problems) else CLEAN
+
+
+class _progress:
+    """A bar on a terminal's standard error, from the second second on; silent elsewhere."""
+
+    def __enter__(self) -> Callable[[int, int, str], None]:
+        from tqdm import tqdm
+
+        self.bar = tqdm(disable=None, delay=1, leave=False, unit="file", file=sys.stderr)
+        return self._step
+
+    def _step(self, done: int, total: int, what: str) -> None:
+        self.bar.total = total
+        self.bar.set_postfix_str(what, refresh=False)
+        self.bar.update(done - self.bar.n)
+
+    def __exit__(self, *_: object) -> None:
+        self.bar.close()
+
+
+def _decide(asked: argparse.Namespace) -> int:
+    from quotegen.deciding import decide_part
+
+    result = decide_part(
+        asked.folder,
+        asked.part,
+        today=asked.today,
+        clock=_clock(),
+        agreed_by=asked.agreed_by,
+        because=asked.because,
+        route=tuple(asked.route),
+        reopen=asked.reopen,
+    )
+    if result.refused:
+        return _misuse(result.refused)
+    _print([f"wrote {result.path}"])
+    return CLEAN
+
+
+def _history(asked: argparse.Namespace) -> int:
+    from quotegen.basics.problem import has_errors
+    from quotegen.deciding import history_of
+
+    found = history_of(asked.folder, asked.part, asked.today, _clock())
+    if asked.json:
+        _print_json(found.as_json())
+    else:
+        from quotegen.terminal import problems_as_text, table
+
+        _print([table(found.head, found.rows)] if found.rows else ["no decision on record"])
+        _print(problems_as_text(found.problems, asked.folder), to=sys.stderr)
+    return PROBLEMS if has_errors(found.problems) else CLEAN
+
+
+def _schema(asked: argparse.Namespace) -> int:
+    from quotegen.starter import write_schemas
+
+    _print(f"wrote {path}" for path in write_schemas(asked.to))
+    return CLEAN
+
+
+def _print(lines: Iterable[str], to: Any = None) -> None:
+    for line in lines:
+        print(line, file=to or sys.stdout)
+
+
+def _print_json(value: object) -> None:
+    print(json.dumps(value, indent=2, ensure_ascii=False))
+
+
+def _misuse(message: str) -> int:
+    print(f"quotegen: {message}", file=sys.stderr)
+    return MISUSE
+
+
+if __name__ == "__main__":
+    sys.exit(main())

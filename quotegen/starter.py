@@ -1,0 +1,29 @@
+"""A first workshop folder to fill in, and the schemas that help an editor to do so."""
+
+from __future__ import annotations
+
+import shutil
+from pathlib import Path
+
+from quotegen.intake.schema import schemas
+from quotegen.templates_folder import templates_folder
+
+
+def start_folder(target: Path) -> tuple[Path, ...]:
+    """Copy the starter forms into a new or empty folder; nothing is written into a full one."""
+    if target.exists() and any(target.iterdir()):
+        return ()
+    source = templates_folder() / "starter"
+    shutil.copytree(source, target, dirs_exist_ok=True)
+    return tuple(sorted(path for path in target.rglob("*") if path.is_file()))
+
+
+def write_schemas(target: Path) -> tuple[Path, ...]:
+    """One JSON Schema for each kind of form, as `<kind>.schema.json`."""
+    target.mkdir(parents=True, exist_ok=True)
+    written = []
+    for kind, text in sorted(schemas().items()):
+        path = target / f"{kind}.schema.json"
+        path.write_text(text, encoding="utf-8", newline="\n")
+        written.append(path)
+    return tuple(written)
