@@ -284,18 +284,16 @@ class _progress:
 
 
 def _decide(asked: argparse.Namespace) -> int:
-    from quotegen.deciding import decide_part
+    from quotegen.deciding import Wish, put_on_record
 
-    result = decide_part(
-        asked.folder,
-        asked.part,
-        today=asked.today,
-        clock=_clock(),
+    wish = Wish(
+        part=asked.part,
         agreed_by=asked.agreed_by,
         because=asked.because,
         route=tuple(asked.route),
         reopen=asked.reopen,
     )
+    result = put_on_record(asked.folder, wish, asked.today, _clock())
     if result.refused:
         return _misuse(result.refused)
     _print([f"wrote {result.path}"])
@@ -308,7 +306,10 @@ def _history(asked: argparse.Namespace) -> int:
 
     found = history_of(asked.folder, asked.part, asked.today, _clock())
     if asked.json:
-        _print_json(found.as_json())
+        from quotegen.report.as_json import problem_as_json
+
+        problems = [problem_as_json(each) for each in found.problems]
+        _print_json({**found.as_json(), "problems": problems})
     else:
         from quotegen.terminal import problems_as_text, table
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import datetime
 from collections.abc import Iterable
 from pathlib import Path
@@ -9,8 +10,9 @@ from pathlib import Path
 from quotegen.basics.place import Place
 from quotegen.basics.problem import Problem, in_order, nearest
 from quotegen.compare.comparison import compare
-from quotegen.costing.offer import currencies_of, offers_for
+from quotegen.costing.offer import currencies_of, offers_for, quote_wide
 from quotegen.costing.rates import RateTable, rates_on
+from quotegen.intake.decisions import read_decisions
 from quotegen.intake.folder import read_folder
 from quotegen.judge.advice import advise
 from quotegen.judge.studied import PartStudy, Study
@@ -29,7 +31,7 @@ def study(
     day cannot be known and ValueError is raised, since the answer depends on it.
     """
     wanted = tuple(only)
-    folder = read_folder(path, part=wanted[0] if len(wanted) == 1 else None)
+    folder = read_all(path, part=wanted[0] if len(wanted) == 1 else None)
     day = day_of(folder, today, clock)
     rates = _rates(folder, day)
     parts = {
@@ -43,6 +45,14 @@ def study(
     return Study(folder=folder, today=day, parts=parts, problems=problems)
 
 
+def read_all(path: Path, part: str | None = None) -> Folder:
+    """The folder with its decisions; with part, only what that part needs is opened."""
+    folder = read_folder(path, part=part)
+    decisions, problems = read_decisions(path, only=part)
+    found = in_order([*folder.problems, *problems])
+    return dataclasses.replace(folder, decisions=decisions, problems=found)
+
+
 def day_of(
     folder: Folder, today: datetime.date | None, clock: datetime.date | None
 ) -> datetime.date:
@@ -53,9 +63,7 @@ def day_of(
     return day
 
 
-def _study_part(
-    folder: Folder, name: str, rates: RateTable, today: datetime.date
-) -> PartStudy:
+def _study_part(folder: Folder, name: str, rates: RateTable, today: datetime.date) -> PartStudy:
     offers = offers_for(folder, name, rates, today)
     workshop = folder.workshop
     if workshop is None:
@@ -76,12 +84,10 @@ def _rates(folder: Folder, today: datetime.date) -> RateTable:
 def _currencies_paid(entry: QuoteEntry) -> frozenset[str]:
     quote = entry.record
     paid = {quote.currency, quote.pay_in or quote.currency}
-    return currencies_of((quote.items, quote.charges, quote.terms)) | paid
+    return currencies_of((quote.items, quote_wide(quote))) | paid
 
 
-def _rate_problems(
-    folder: Folder, rates: RateTable, today: datetime.date
-) -> Iterable[Problem]:
+def _rate_problems(folder: Folder, rates: RateTable, today: datetime.date) -> Iterable[Problem]:
     """A currency without a rate is an error; an old rate is a notice that gives its age (R10)."""
     if folder.workshop is None:
         return

@@ -7,8 +7,7 @@ from fractions import Fraction
 
 LONGEST = 40
 GROUP_MARKS = (
-    " \N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}\N{THIN SPACE}"
-    "'\N{RIGHT SINGLE QUOTATION MARK}"
+    " \N{NO-BREAK SPACE}\N{NARROW NO-BREAK SPACE}\N{THIN SPACE}'\N{RIGHT SINGLE QUOTATION MARK}"
 )
 MINUS = "\N{MINUS SIGN}"
 NO_PENCE = "\N{EN DASH}"  # as in 985,- for 985 and nothing after the comma

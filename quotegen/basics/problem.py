@@ -72,7 +72,7 @@ def nearest(seen: str, known: Iterable[str]) -> str:
     close = difflib.get_close_matches(seen[:100].lower(), choices, n=1, cutoff=0.6)
     if close:
         return f"did you mean '{choices[close[0]]}'?"
-    return "known here: " + (", ".join(list(choices.values())[:30]) or "nothing")
+    return "known here: " + (", ".join(list(choices.values())[:30]) or "nothing") + "."
 
 
 def _on_one_line(text: str) -> str:

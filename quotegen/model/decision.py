@@ -109,7 +109,7 @@ class RateNoted(Form):
 
     one: Currency
     rate: Text
-    on: Date
+    day: Date
     source: Text
 
 

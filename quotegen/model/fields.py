@@ -292,10 +292,12 @@ class Hidden(StrEnum):
 
 
 NUMBER = r"-?[\d' ]+(\.\d+)?"
+WHOLE = r"^[\d' ]+( [a-z]+)?( a (year|month))?$"
 MONEY = rf"{NUMBER} [A-Z]{{3}}"
-Text = Annotated[str, PlainValidator(_checked(text.read_text)), WithJsonSchema({"type": "string"})]
-Whole = Annotated[int, PlainValidator(_checked(text.read_whole)), _schema(r"^\d+( \w+)?$", "56")]
-Count = Annotated[int, PlainValidator(_checked(text.read_count)), _schema(r"^\d+( \w+)?$", "56")]
+_ANY_TEXT = WithJsonSchema({"type": ["string", "number"]})  # an editor takes 4711 for a number
+Text = Annotated[str, PlainValidator(_checked(text.read_text)), _ANY_TEXT]
+Whole = Annotated[int, PlainValidator(_checked(text.read_whole)), _schema(WHOLE, "56")]
+Count = Annotated[int, PlainValidator(_checked(text.read_count)), _schema(WHOLE, "56")]
 Currency = Annotated[
     str, PlainValidator(_checked(text.read_currency)), _schema(r"^[A-Z]{3}$", "EUR")
 ]
@@ -344,12 +346,12 @@ YesNo = Annotated[
 QuotedText = Annotated[
     str | Absence,
     PlainValidator(_checked(_or_absent(text.read_text))),
-    WithJsonSchema({"type": "string"}),
+    _ANY_TEXT,
 ]
 QuotedCount = Annotated[
     int | Absence,
     PlainValidator(_checked(_or_absent(text.read_count))),
-    _schema(r"^\d+( \w+)?$", "56", absent=True),
+    _schema(WHOLE, "56", absent=True),
 ]
 QuotedMoney = Annotated[
     money.Money | Absence,

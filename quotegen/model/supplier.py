@@ -7,7 +7,6 @@ from quotegen.model.fields import (
     Currency,
     Date,
     Form,
-    MoneyField,
     ProcessWord,
     Share,
     SpanField,
@@ -35,7 +34,6 @@ class Supplier(Form):
     currency: Currency | None = None
     closed: tuple[Closure, ...] = ()
     rejects_seen: Share | None = None
-    minimum_order: MoneyField | None = None
     usual_lead_time: SpanField | None = None
     contact: Text | None = None
     note: Text | None = None

@@ -17,6 +17,7 @@ from quotegen.basics.quantity import GRAMS, MILLIMETRES, SPAN_UNITS, Length, Mas
 
 OPEN_WORDS = {"tbc", "tba", "tbd", "on request", "por", "n/a", "na", "?", "-", "open", "to follow"}
 LONGEST_TEXT = 2000
+OTHER_CODES = {"UK": "GB", "EL": "GR"}  # what officials write for two countries
 
 
 def _number(text: str) -> Fraction:
@@ -64,9 +65,12 @@ def read_currency(text: str) -> str:
 
 
 def read_country(text: str) -> str:
-    if not re.fullmatch(r"[A-Z]{2}", text.strip()):
+    code = text.strip()
+    if code in OTHER_CODES:
+        raise Unreadable("wrong-value", text, f"{OTHER_CODES[code]}, its code in ISO 3166-1")
+    if not re.fullmatch(r"[A-Z]{2}", code):
         raise Unreadable("wrong-value", text, "a country code of two capitals (ISO 3166-1)")
-    return text.strip()
+    return code
 
 
 def read_money(text: str) -> Money:

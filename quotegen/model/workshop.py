@@ -42,7 +42,10 @@ class Rate(Form):
 
 
 class Completion(Form):
-    """What the workshop itself pays for an operation that a quote leaves out (R8)."""
+    """What the workshop itself pays for an operation that a quote leaves out (R8).
+
+    done here marks an operation that is always ours, so that no supplier is asked about it.
+    """
 
     operation: Text
     price: PriceField | None = None
@@ -50,6 +53,7 @@ class Completion(Form):
     labour: Text | None = None
     per_order: MoneyField | None = None
     takes: SpanField | None = None
+    done_here: YesNo = False
     source: Text
 
 

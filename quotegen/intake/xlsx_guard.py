@@ -1,0 +1,101 @@
+"""What a workbook may not be: swollen when unpacked, or more cells than any price table has.
+
+A kilobyte can say that a merged cell covers the whole sheet, and whoever opens it then makes
+every one of its cells; so each part is looked through before the workbook is opened.
+"""
+
+from __future__ import annotations
+
+import io
+import zipfile
+import zlib
+from collections.abc import Mapping
+from xml.parsers import expat
+
+from quotegen.basics.number import Unreadable
+from quotegen.basics.problem import Problem
+from quotegen.intake.cells import MOST_COLUMNS, MOST_ROWS, row_and_column
+from quotegen.intake.files import RawFile, Refused, refuse_other_kinds
+
+UNPACKED_BYTES = 50_000_000
+LARGEST_RATIO = 200
+MOST_CELLS = MOST_ROWS * MOST_COLUMNS
+KIND = "an XLSX workbook"
+UNREADABLE = (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError)
+
+
+def refuse_bombs(raw: RawFile, record: str) -> None:
+    """Raises Refused: file-kind, file-swells, table-too-large."""
+    try:
+        archive = zipfile.ZipFile(io.BytesIO(raw.data))
+    except zipfile.BadZipFile as error:
+        if not raw.data.startswith(b"PK"):
+            refuse_other_kinds(raw, KIND, record)
+        raise not_a_workbook(raw, "something else", record) from error
+    with archive:
+        parts = archive.infolist()
+        _refuse_swollen(raw, sum(part.file_size for part in parts), record)
+        counter = _Counter(raw, record)
+        for part in parts:
+            counter.look_through(archive, part)
+
+
+def not_a_workbook(raw: RawFile, found: str, record: str) -> Refused:
+    values = {"seen": found, "expected": KIND, "record": record}
+    return Refused(Problem.of("file-kind", raw.place, **values))
+
+
+def _refuse_swollen(raw: RawFile, unpacked: int, record: str) -> None:
+    most = min(UNPACKED_BYTES, LARGEST_RATIO * len(raw.data))
+    if unpacked > most:
+        values = {"seen": f"{unpacked:,}", "expected": f"{most:,}", "record": record}
+        raise Refused(Problem.of("file-swells", raw.place, **values))
+
+
+class _Counter:
+    """Counts the cells that the parts of a workbook hold or cover."""
+
+    def __init__(self, raw: RawFile, record: str) -> None:
+        self.raw = raw
+        self.record = record
+        self.cells = 0
+
+    def look_through(self, archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> None:
+        try:
+            data = archive.read(part)
+        except UNREADABLE as error:
+            raise not_a_workbook(self.raw, "a damaged or locked file", self.record) from error
+        parser = expat.ParserCreate(namespace_separator=" ")
+        parser.StartElementHandler = self._element
+        parser.StartDoctypeDeclHandler = self._doctype
+        try:
+            parser.Parse(data, True)
+        except expat.ExpatError:
+            return  # a picture, or a part that nothing can open
+
+    def _doctype(self, *_: object) -> None:
+        raise not_a_workbook(self.raw, "a part with a DOCTYPE", self.record)
+
+    def _element(self, name: str, attributes: Mapping[str, str]) -> None:
+        kind = name.rpartition(" ")[2]
+        if kind == "c":
+            self.cells += 1
+        elif kind in ("mergeCell", "hyperlink"):
+            self.cells += _area(attributes.get("ref", ""))
+        if self.cells > MOST_CELLS:
+            values = {
+                "seen": "more cells",
+                "expected": f"{MOST_CELLS:,} cells",
+                "record": self.record,
+            }
+            raise Refused(Problem.of("table-too-large", self.raw.place, **values))
+
+
+def _area(reference: str) -> int:
+    """The number of cells in a range such as A1:B4; whole rows and columns are beyond any limit."""
+    first, _, last = reference.replace("$", "").upper().partition(":")
+    try:
+        (top, left), (bottom, right) = row_and_column(first), row_and_column(last or first)
+    except Unreadable:
+        return MOST_CELLS + 1
+    return (abs(bottom - top) + 1) * (abs(right - left) + 1)

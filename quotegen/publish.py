@@ -1,0 +1,43 @@
+"""From a workshop folder to the files of its report."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+from quotegen import __version__
+from quotegen.basics.problem import Problem, in_order
+from quotegen.report.site import update_site
+from quotegen.study import study
+
+Progress = Callable[[int, int, str], None]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Published:
+    """Every problem met on the way, and what to tell in a line or two."""
+
+    problems: tuple[Problem, ...]
+    told: tuple[str, ...]
+
+
+def publish(
+    folder: Path,
+    target: Path,
+    today: datetime.date | None,
+    clock: datetime.date,
+    progress: Progress,
+) -> Published:
+    """Study every part and write site, PDFs and tables to target.
+
+    A report is written for the parts that are sound, whatever is wrong with the others.
+    """
+    found = study(folder, today, clock=clock)
+    written = update_site(found, __version__, folder, target, progress)
+    told = (
+        f"{target / 'index.html'}: {len(written.written)} files written, "
+        f"{len(written.unchanged)} as they were, {len(written.removed)} removed",
+    )
+    return Published(problems=in_order([*found.problems, *written.problems]), told=told)
