@@ -54,11 +54,6 @@ def adding_up(amounts: Sequence[Fraction], currency: str) -> tuple[str, ...]:
     return tuple(printed(amount, currency) for amount in shared)
 
 
-def rounding_adding_up(amounts: Sequence[Fraction]) -> tuple[str, ...]:
-    """A column printed in whole units of the currency so that it adds up as printed."""
-    return tuple(f"{rounded(amount, 0):,f}" for amount in shared_out(amounts, 0))
-
-
 def round_difference(amount: Fraction, less: Fraction) -> int:
     """What two amounts differ by as printed in whole units, so that a reader can check it."""
     return int(rounded(amount, 0)) - int(rounded(less, 0))

@@ -106,7 +106,7 @@ def number_of(cell: Cell, decimal_sign: str | None) -> tuple[Fraction, str]:
         return cell.number, cell.unit
     match = _WITH_MARK.fullmatch(cell.text.strip())
     lead, written, trail = match.groups() if match else (None, cell.text, None)
-    if cell.text.strip().lower() in OPEN_WORDS or written.lower() in OPEN_WORDS:
+    if not OPEN_WORDS.isdisjoint(each.lower() for each in (cell.text, written, trail or "")):
         raise Unreadable("price-open", cell.text, "a number")
     return read_number(written, decimal_sign), trail or lead or ""
 

@@ -8,6 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Any
 
+from quotegen.basics.money import minor_digits
 from quotegen.basics.place import Place, Places
 from quotegen.basics.problem import Problem
 from quotegen.intake.cells import Cell
@@ -74,8 +75,9 @@ class Draft:
 
     @property
     def currency(self) -> str:
-        """The currency that the quote states, as far as it is known."""
-        return self.tree.text("currency") or NO_CURRENCY
+        """The currency that the quote states, where that is one."""
+        stated = self.tree.text("currency") or ""
+        return stated if minor_digits(stated) is not None else NO_CURRENCY
 
     @property
     def tree(self) -> Tree:

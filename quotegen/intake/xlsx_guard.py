@@ -7,6 +7,7 @@ every one of its cells; so each part is looked through before the workbook is op
 from __future__ import annotations
 
 import io
+import struct
 import zipfile
 import zlib
 from collections.abc import Mapping
@@ -21,14 +22,25 @@ UNPACKED_BYTES = 50_000_000
 LARGEST_RATIO = 200
 MOST_CELLS = MOST_ROWS * MOST_COLUMNS
 KIND = "an XLSX workbook"
-UNREADABLE = (zipfile.BadZipFile, zlib.error, EOFError, NotImplementedError, RuntimeError)
+# What the zipfile module raises on damaged, locked or unusual archives.
+UNREADABLE = (
+    zipfile.BadZipFile,
+    zlib.error,
+    struct.error,
+    ArithmeticError,
+    EOFError,
+    LookupError,
+    OSError,
+    RuntimeError,
+    ValueError,
+)
 
 
 def refuse_bombs(raw: RawFile, record: str) -> None:
     """Raises Refused: file-kind, file-swells, table-too-large."""
     try:
         archive = zipfile.ZipFile(io.BytesIO(raw.data))
-    except zipfile.BadZipFile as error:
+    except UNREADABLE as error:
         if not raw.data.startswith(b"PK"):
             refuse_other_kinds(raw, KIND, record)
         raise not_a_workbook(raw, "something else", record) from error
@@ -70,7 +82,7 @@ class _Counter:
         parser.StartDoctypeDeclHandler = self._doctype
         try:
             parser.Parse(data, True)
-        except expat.ExpatError:
+        except (expat.ExpatError, LookupError, ValueError):
             return  # a picture, or a part that nothing can open
 
     def _doctype(self, *_: object) -> None:

@@ -92,9 +92,7 @@ def _or_absent(read: Callable[[str], Value]) -> Callable[[str], Value | Absence]
 def _schema(pattern: str, example: str, absent: bool = False) -> WithJsonSchema:
     if absent:
         pattern = f"{pattern}|^not quoted$|^not applicable$"
-    return WithJsonSchema(
-        {"type": ["string", "number"], "pattern": pattern, "examples": [example]}
-    )
+    return WithJsonSchema({"type": ["string", "number"], "pattern": pattern, "examples": [example]})
 
 
 def _words(kind: type[StrEnum]) -> Callable[[str], Any]:
@@ -310,6 +308,9 @@ Date = Annotated[
 MoneyField = Annotated[
     money.Money, PlainValidator(_checked(text.read_money)), _schema(rf"^{MONEY}$", "1500 GBP")
 ]
+WorthField = Annotated[
+    money.Money, PlainValidator(_checked(text.read_worth)), _schema(rf"^{MONEY}$", "1.1526 EUR")
+]
 PriceField = Annotated[
     money.Price,
     PlainValidator(_checked(text.read_price)),
@@ -376,9 +377,7 @@ QuotedShare = Annotated[
 ProcessWord = Annotated[Process, PlainValidator(_checked(_words(Process))), _word_schema(Process)]
 PerWord = Annotated[Per, PlainValidator(_checked(_words(Per))), _word_schema(Per)]
 LoadWord = Annotated[Load, PlainValidator(_checked(_words(Load))), _word_schema(Load)]
-IncotermWord = Annotated[
-    Incoterm, PlainValidator(_checked(_read_incoterm)), _word_schema(Incoterm)
-]
+IncotermWord = Annotated[Incoterm, PlainValidator(_checked(_read_incoterm)), _word_schema(Incoterm)]
 BreaksWord = Annotated[
     Breaks | Absence,
     PlainValidator(_checked(_or_absent(_words(Breaks)))),

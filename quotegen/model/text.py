@@ -75,14 +75,15 @@ def read_country(text: str) -> str:
 
 def read_money(text: str) -> Money:
     """An amount that is zero or more, such as `1500 GBP`; 1.500 GBP may be meant as 1500."""
-    money = _read_amount(text)
+    money = read_worth(text)
     written, _, currency = text.strip().rpartition(" ")
     if re.search(r"\.\d{3}$", written) and minor_digits(currency) != 3:
         read_number(written, None)
     return money
 
 
-def _read_amount(text: str) -> Money:
+def read_worth(text: str) -> Money:
+    """What one of something is worth, such as `1.212 EUR`: three decimals are not a thousand."""
     _refuse_open(text)
     match = re.fullmatch(r"(.*\S)\s+([A-Za-z]{3})", text.strip())
     if match is None:
@@ -99,9 +100,9 @@ def read_price(text: str) -> Price:
     _refuse_open(text)
     match = re.fullmatch(r"(.*?)\s+per\s+(.+)", text.strip())
     if match is None:
-        _read_amount(text)
+        read_worth(text)
         raise Unreadable("unit-missing", text, "what the price is for, such as 9.80 GBP per 1")
-    money = _read_amount(match[1])
+    money = read_worth(match[1])
     count, unit = _price_basis(text, match[2].strip())
     if count <= 0:
         raise Unreadable("not-positive", text, "a price for one piece or more")

@@ -20,6 +20,7 @@ from quotegen.model.fields import (
     Share,
     SpanField,
     Text,
+    WorthField,
     YearlyRateField,
     YesNo,
 )
@@ -36,7 +37,7 @@ class Rate(Form):
     """One unit of a foreign currency in the workshop's own, on a day, from a source (R10)."""
 
     one: Currency
-    is_worth: MoneyField
+    is_worth: WorthField
     on: Date
     source: Text
 

@@ -130,7 +130,12 @@ ToldOfEdit = Callable[[str, str, str], list[str]]
 
 
 def shown(problem: Problem) -> str:
-    """Place, code and message; the place within the sound folder's quote without its path."""
+    """Place, code and message; the place within the sound folder's quote without its path.
+
+    The whole sentence is filled, so that a value that it lacks fails the test.
+    """
+    if not problem.sentence.endswith(problem.remedy):
+        raise ValueError(problem.sentence)
     place = str(problem.place).removeprefix("quotes/arden/af-2291.yaml:")
     return f"{place} {problem.code}: {problem.message}"
 

@@ -1,0 +1,257 @@
+"""A whole workshop folder: what is found, what is not read, and in which order it is told."""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable, Iterator, Mapping
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from quotegen.intake.folder import read_folder
+from quotegen.model.entry import Folder
+
+QUOTE = "quotes/arden/af-2291.yaml"
+Changes = Mapping[str, str | bytes | None]
+Told = Callable[[Changes], list[str]]
+Write = Callable[[Changes], Path]
+
+
+def test_a_sound_folder_is_read_whole(write: Write) -> None:
+    """No source: records by name, with the files that they stand in."""
+    folder = read_folder(write({}))
+    assert folder.problems == ()
+    assert folder.workshop is not None
+    assert folder.workshop.record.name == "Test Loomwrights"
+    assert list(folder.parts) == ["pawl", "ratchet"]
+    assert folder.parts["pawl"].files == ("parts/pawl.yaml",)
+    assert list(folder.suppliers) == ["arden"]
+    assert [quote.name for quote in folder.quotes] == ["af-2291"]
+    assert folder.decisions == ()
+
+
+def test_the_demo_has_no_error() -> None:
+    """No source: the demo has notices but no errors."""
+    folder = read_folder(Path(__file__).parents[2] / "quotes_demo")
+    assert [each.sentence for each in folder.problems if each.severity == "error"] == []
+    assert len(folder.quotes) >= 26
+
+
+def test_no_folder_is_told(tmp_path: Path) -> None:
+    """No source."""
+    problems = read_folder(tmp_path / "nowhere").problems
+    assert [problem.code for problem in problems] == ["folder-missing", "workshop-missing"]
+    assert problems[0].message == f"There is no folder '{tmp_path / 'nowhere'}'."
+
+
+def test_no_workshop_is_told_and_the_rest_is_read(write: Write) -> None:
+    """No source: the quotes can be checked all the same."""
+    folder = read_folder(write({"workshop.yaml": None}))
+    assert [f"{each.place}: {each.message}" for each in folder.problems] == [
+        "workshop.yaml: There is no workshop.yaml that can be used."
+    ]
+    assert folder.workshop is None
+    assert len(folder.quotes) == 1
+
+
+def test_a_workshop_that_leads_nowhere_is_told(write: Write) -> None:
+    """No source: a dangling link is a file that is missing."""
+    root = write({"workshop.yaml": None})
+    (root / "workshop.yaml").symlink_to("gone.yaml")
+    codes = [problem.code for problem in read_folder(root).problems]
+    assert codes == ["file-missing", "workshop-missing"]
+
+
+@pytest.mark.parametrize(
+    ("changes", "expected"),
+    [
+        pytest.param(
+            {"parts/Pawl 2.yaml": "format: 1\n"},
+            [
+                (
+                    "parts/Pawl 2.yaml bad-name: 'Pawl 2' cannot be a name here: expected small "
+                    "letters, digits, '-', '_' and '.', 64 at most, no '..' and no '/', and not "
+                    "what Windows keeps for a device, such as con."
+                )
+            ],
+            id="capitals and a blank",
+        ),
+        pytest.param(
+            {"parts/x.yml": "format: 1\n"},
+            [
+                (
+                    "parts/x.yml form-ending: 'x.yml' is not read: a form ends in .yaml, in small "
+                    "letters."
+                )
+            ],
+            id="another ending",
+        ),
+        pytest.param(
+            {"suppliers/x.YAML": "format: 1\n"},
+            [
+                (
+                    "suppliers/x.YAML form-ending: 'x.YAML' is not read: a form ends in .yaml, in "
+                    "small letters."
+                )
+            ],
+            id="an ending in capitals",
+        ),
+        pytest.param(
+            {"quotes/loose.yaml": "format: 1\n"},
+            [
+                (
+                    "quotes/loose.yaml quote-loose: 'loose.yaml' does not lie in the folder of a "
+                    "supplier."
+                )
+            ],
+            id="a quote of nobody",
+        ),
+        pytest.param(
+            {"quotes/arden/offer.xlsx": b"PK"},
+            ["quotes/arden/offer.xlsx file-not-read: No reading form reads 'offer.xlsx'."],
+            id="a price table that nobody reads",
+        ),
+        pytest.param(
+            {"quotes/arden/offer.CSV": b"x", "quotes/arden/OFFER.csv": b"x"},
+            [
+                "quotes/arden/OFFER.csv file-not-read: No reading form reads 'OFFER.csv'.",
+                "quotes/arden/offer.CSV file-not-read: No reading form reads 'offer.CSV'.",
+                (
+                    "quotes/arden/offer.CSV names-collide: 'offer.CSV' and 'OFFER.csv' differ in "
+                    "capitals alone."
+                ),
+            ],
+            id="two names that differ in capitals",
+        ),
+        pytest.param(
+            {
+                "quotes/arden/letter.pdf": b"%PDF",
+                "quotes/arden/~$offer.xlsx": b"x",
+                "quotes/arden/.hidden.csv": b"x",
+                "quotes/readme.txt": b"x",
+                "parts/drawing.dxf": b"x",
+                "notes.yaml": b"x",
+                "parts/old/x.yaml": b"x",
+            },
+            [],
+            id="what a folder may hold beside forms",
+        ),
+        pytest.param(
+            {QUOTE: b""},
+            ["quotes/arden/af-2291.yaml file-empty: The file is empty."],
+            id="an empty form",
+        ),
+        pytest.param(
+            {QUOTE: b"#" * 10_000_000},
+            [
+                (
+                    "quotes/arden/af-2291.yaml file-too-large: The file has 10,000,000 bytes; at "
+                    "most 1,000,000 are read."
+                )
+            ],
+            id="ten megabytes",
+        ),
+        pytest.param(
+            {QUOTE: "- a\n"},
+            ["1:1 not-a-form: form: expected a group of keys, found a list."],
+            id="a form that is a list",
+        ),
+        pytest.param(
+            {QUOTE: "hello\n"},
+            ["1:1 not-a-form: form: expected a group of keys, found 'hello'."],
+            id="a form that is a text",
+        ),
+    ],
+)
+def test_what_lies_in_a_folder_is_read_or_told(
+    told: Told, changes: Changes, expected: list[str]
+) -> None:
+    """No source: a form is never passed over in silence."""
+    assert told(changes) == expected
+
+
+def test_a_folder_of_quotes_with_a_bad_name_is_told(told: Told, sound: Mapping[str, str]) -> None:
+    """No source: its quotes are not read."""
+    lines = told({"quotes/Arden/x.yaml": sound[QUOTE]})
+    assert [line.split(":")[0] for line in lines] == [
+        "quotes/Arden bad-name",
+        "quotes/arden names-collide",
+    ]
+
+
+def test_a_form_that_links_out_of_the_folder_is_told(write: Write, tmp_path: Path) -> None:
+    """No source: the file outside is not read."""
+    root = write({"parts/pawl.yaml": None})
+    outside = tmp_path.parent / f"{tmp_path.name}-outside.yaml"
+    outside.write_text("format: 1\n")
+    (root / "parts/pawl.yaml").symlink_to(outside)
+    problems = read_folder(root).problems
+    assert [f"{each.place} {each.code}" for each in problems] == [
+        "parts/pawl.yaml file-outside",
+        "quotes/arden/af-2291.yaml:12:11 item-part-broken",
+    ]
+
+
+def test_norway_stays_norway(write: Write, sound: Mapping[str, str]) -> None:
+    """YAML 1.1 makes false of NO; ISO 3166-1 makes Norway of it."""
+    supplier = sound["suppliers/arden.yaml"].replace("country: GB", "country: NO")
+    folder = read_folder(write({"suppliers/arden.yaml": supplier}))
+    assert folder.suppliers["arden"].record.country == "NO"
+
+
+def test_every_quote_has_its_supplier_and_every_item_its_part(
+    write: Write, sound: Mapping[str, str]
+) -> None:
+    """No source: whoever reads the folder may look them up."""
+    changes = {
+        "parts/pawl.yaml": "format: 1\n",
+        "suppliers/birch.yaml": "format: 1\n",
+        "quotes/birch/b-1.yaml": sound[QUOTE],
+        "quotes/cedar/c-1.yaml": sound[QUOTE],
+    }
+    folder = read_folder(write(changes))
+    assert [quote.supplier for quote in folder.quotes] == ["arden"]
+    assert [item.part for item in folder.quotes[0].record.items] == ["ratchet"]
+    assert set(folder.parts) == {"ratchet"}
+
+
+@given(seed=st.integers(0, 1000))
+@settings(suppress_health_check=[HealthCheck.function_scoped_fixture], max_examples=10)
+def test_the_order_of_files_does_not_matter(
+    seed: int, write: Write, sound: Mapping[str, str]
+) -> None:
+    """No source: a folder lists its files in any order, and what is read is the same."""
+    changes = {
+        "parts/axle.yaml": sound["parts/pawl.yaml"].replace("86 g", "86"),
+        "quotes/arden/af-2290.yaml": sound[QUOTE],
+        "quotes/arden/af-2300.yaml": sound[QUOTE].replace("AF-2291", "AF-2300"),
+        "quotes/arden/offer.csv": "x",
+    }
+    root = write(changes)
+    plain = read_folder(root)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(Path, "iterdir", _shuffled(random.Random(seed)))  # noqa: S311
+        shuffled = read_folder(root)
+    assert _content(shuffled) == _content(plain)
+
+
+def _shuffled(chance: random.Random) -> Callable[[Path], Iterator[Path]]:
+    listed = Path.iterdir
+
+    def iterdir(path: Path) -> Iterator[Path]:
+        found = sorted(listed(path))
+        chance.shuffle(found)
+        return iter(found)
+
+    return iterdir
+
+
+def _content(folder: Folder) -> tuple[object, ...]:
+    return (
+        list(folder.parts.items()),
+        list(folder.suppliers.items()),
+        folder.quotes,
+        folder.problems,
+    )
