@@ -1,0 +1,106 @@
+"""Records in the report: what they say, whether they are in force, and what is due."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+import pytest
+from lxml import html as parser
+
+from quotegen.record.facts import Reopening
+from quotegen.record.gather import Agreement, facts_of
+from quotegen.record.write import decide, reopen
+from quotegen.report.pages import site_pages
+from quotegen.report.views import Report, report_of
+from quotegen.report.views_decisions import PartDecisions
+from quotegen.study import study
+from tests.folders import TODAY, written
+from tests.report.studies import poured_or_machined
+
+WHY = "# Because\n\nWe pour **now**, <b>not</b> later.\n"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Recorded:
+    """A folder on disk with one record, decided on the day of the comparison."""
+
+    folder: Path
+
+    def report(self) -> Report:
+        return report_of(study(self.folder, TODAY), "0.1.0")
+
+    def of_part(self) -> PartDecisions:
+        (found,) = self.report().decisions
+        return found
+
+
+@pytest.fixture
+def recorded(tmp_path: Path) -> Recorded:
+    folder = written(poured_or_machined(), tmp_path)
+    one = study(folder, TODAY).parts["p"]
+    agreement = Agreement(agreed_by="workshop lead", tool_version="0.1.0")
+    decide(folder, facts_of(folder, one.comparison, one.advice, agreement), WHY)
+    return Recorded(folder=folder)
+
+
+def _reopened(folder: Path) -> None:
+    reopening = Reopening(part="p", decided_on=TODAY, agreed_by="partner", tool_version="0.1.0")
+    reopen(folder, reopening, "The drawing changes.")
+
+
+def test_a_record_shows_what_was_agreed_and_that_it_is_in_force(recorded: Recorded) -> None:
+    (record,) = recorded.of_part().records
+    facts = {each.label: each.text for each in record.facts}
+    assert record.title == "Record 1 of P"
+    assert record.standing == "in force"
+    assert facts["Agreed by"] == "workshop lead"
+    assert facts["Total"] == "1,480.00 EUR"
+    assert facts["Route"] == "ford/ford-7"
+    assert "quotes/ford/ford-7.yaml" in {each.label for each in record.files}
+
+
+def test_the_prose_of_a_record_cannot_bring_markup(recorded: Recorded) -> None:
+    (record,) = recorded.of_part().records
+    assert record.reasons == (
+        "<p><strong>Because</strong></p>\n"
+        "<p>We pour <strong>now</strong>, &lt;b&gt;not&lt;/b&gt; later.</p>"
+    )
+
+
+def test_a_record_that_was_reopened_says_by_which_one(recorded: Recorded) -> None:
+    _reopened(recorded.folder)
+    latest, first = recorded.of_part().records
+    assert latest.standing == "opens record 1 again"
+    assert first.standing == f"reopened on {TODAY} by record 2"
+    assert latest.is_open
+    assert first.is_open
+
+
+def test_the_next_brief_proposes_the_next_record(recorded: Recorded) -> None:
+    report = recorded.report()
+    assert report.parts["p"].brief.block.record == "P / 2, proposed"
+    assert report.index.parts is not None
+    assert report.index.parts.rows[0].cells[-1].text == f"decided {TODAY}"
+
+
+def test_a_record_edited_by_hand_is_marked(recorded: Recorded) -> None:
+    path = recorded.folder / "decisions" / "p" / "0001.md"
+    path.write_text(path.read_text("utf-8").replace("We pour", "We machine"), encoding="utf-8")
+    (record,) = recorded.of_part().records
+    assert record.standing == "edited after it was written: not to be relied on"
+
+
+def test_the_page_of_decisions_has_every_record(recorded: Recorded) -> None:
+    _reopened(recorded.folder)
+    page: Any = parser.fromstring(site_pages(recorded.report())["decisions.html"])
+    assert page.xpath("//article/@id") == ["p-2", "p-1"]
+
+
+def test_what_is_due_comes_by_day_with_the_quote_that_ends(recorded: Recorded) -> None:
+    due = recorded.report().index.due
+    assert due is not None
+    assert [[cell.text for cell in row.cells] for row in due.rows] == [
+        ["2026-12-31", "Pawl", "sign Ford Castings ford-7: its prices end"]
+    ]
