@@ -4,33 +4,61 @@ from __future__ import annotations
 
 import argparse
 import datetime
+import io
 import json
+import os
 import sys
 from collections.abc import Callable, Iterable, Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, NoReturn, TextIO
 
 from quotegen import __version__
+from quotegen.basics.visible import visible
 
-CLEAN, PROBLEMS, MISUSE = 0, 1, 2
+CLEAN, PROBLEMS, MISUSE, STOPPED = 0, 1, 2, 130
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; returns 0 when there is no error, 1 with errors, 2 on misuse."""
-    asked = parser().parse_args(arguments)
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):  # a letter that it lacks must not stop us
+            stream.reconfigure(errors="backslashreplace")
+    try:
+        asked = parser().parse_args(arguments)
+    except SystemExit as told:  # --help and --version, and misuse that is explained already
+        return _let_out(int(told.code or CLEAN))
+    return _let_out(_run(asked))
+
+
+def _run(asked: argparse.Namespace) -> int:
     folder = getattr(asked, "folder", None)
     if folder is not None and not folder.is_dir():
         return _misuse(f"there is no folder {folder}")
     try:
         code: int = asked.run(asked)
+    except (FileExistsError, NotADirectoryError) as error:
+        return _misuse(f"{error.filename}: {error.strerror}")
     except OSError as error:
-        return _misuse(f"{error.filename or ''}: {error.strerror or error}")
+        return _failed(error)
+    except KeyboardInterrupt:
+        _write("quotegen: stopped", sys.stderr)
+        return STOPPED
     return code
+
+
+class _Parser(argparse.ArgumentParser):
+    """Option names are never guessed from their beginning, and what was typed is shown safely."""
+
+    def __init__(self, **settings: Any) -> None:
+        super().__init__(allow_abbrev=False, **settings)
+
+    def error(self, message: str) -> NoReturn:
+        super().error(visible(message))
 
 
 def parser() -> argparse.ArgumentParser:
     """All commands; each has a --help that teaches with an example."""
-    top = argparse.ArgumentParser(
+    top = _Parser(
         prog="quotegen",
         description="Brings supplier quotes for your own parts to one footing, "
         "recommends a route for each part, and writes the report a partner can sign.",
@@ -52,7 +80,7 @@ def _command(
 ) -> argparse.ArgumentParser:
     added: argparse.ArgumentParser = commands.add_parser(
         name,
-        help=told.split(". ", maxsplit=1)[0].rstrip(".").lower(),
+        help=told[0].lower() + told.split(". ", maxsplit=1)[0].rstrip(".")[1:],
         description=told,
         epilog=f"Example: {example}",
     )
@@ -62,7 +90,11 @@ def _command(
 
 def _with_folder(command: argparse.ArgumentParser) -> None:
     command.add_argument(
-        "--folder", type=Path, default=Path(), help="the workshop folder (default: this folder)"
+        "--folder",
+        type=Path,
+        default=Path(),
+        metavar="DIR",
+        help="the workshop folder (default: this folder)",
     )
 
 
@@ -80,10 +112,14 @@ def _with_json(command: argparse.ArgumentParser) -> None:
 
 
 def _day(text: str) -> datetime.date:
+    """A day of this age, in the one way of writing that the forms have as well."""
     try:
-        return datetime.date.fromisoformat(text)
+        day = datetime.date.fromisoformat(text)
     except ValueError:
-        raise argparse.ArgumentTypeError(f"'{text}' is not a day such as 2027-03-15") from None
+        day = datetime.date.min
+    if day.isoformat() != text or not 1900 <= day.year < 2200:
+        raise argparse.ArgumentTypeError(f"'{text}' is not a day such as 2027-03-15")
+    return day
 
 
 def _add_new(commands: Commands) -> None:
@@ -137,7 +173,7 @@ def _add_report(commands: Commands) -> None:
     )
     _with_folder(command)
     command.add_argument(
-        "--to", type=Path, default=None, help="where to write (default: site in the folder)"
+        "--to", type=Path, metavar="DIR", help="where to write (default: site in the folder)"
     )
     _with_day(command)
 
@@ -152,14 +188,22 @@ def _add_decide(commands: Commands) -> None:
         'quotegen decide pawl --agreed-by "workshop lead" --because "the die pays back"',
     )
     command.add_argument("part", metavar="PART", help="the name of a file under parts/")
-    command.add_argument("--agreed-by", required=True, help="who agreed: a role or a name")
-    command.add_argument("--because", default="", help="the reason in your own words")
+    command.add_argument(
+        "--agreed-by", required=True, metavar="NAME", help="who agreed: a role or a name"
+    )
+    command.add_argument(
+        "--because",
+        default="",
+        metavar="REASON",
+        help="the reason in your own words; needed to reopen, for another route than the "
+        "recommended one, and where none is recommended",
+    )
     command.add_argument(
         "--route",
         nargs="+",
         default=(),
         metavar="QUOTE",
-        help="another route than the recommended one: its quotes, in order",
+        help="the route where none is recommended, or another one: its quotes, in order",
     )
     command.add_argument(
         "--reopen", action="store_true", help="reopen the latest decision instead of deciding"
@@ -190,7 +234,13 @@ def _add_schema(commands: Commands) -> None:
         "Write JSON Schemas for your editor. One for each kind of form.",
         "quotegen schema --to schemas",
     )
-    command.add_argument("--to", type=Path, default=Path("schemas"), help="where to write")
+    command.add_argument(
+        "--to",
+        type=Path,
+        default=Path("schemas"),
+        metavar="DIR",
+        help="where to write (default: schemas)",
+    )
 
 
 def _clock() -> datetime.date:
@@ -257,7 +307,7 @@ def _report(asked: argparse.Namespace) -> int:
     from quotegen.terminal import counts, problems_as_text
 
     target = asked.to if asked.to is not None else asked.folder / "site"
-    with _progress() as step:
+    with _Progress() as step:
         result = publish(asked.folder, target, asked.today, _clock(), step)
     _print(problems_as_text(result.problems, asked.folder), to=sys.stderr)
     _print(result.told)
@@ -265,7 +315,7 @@ def _report(asked: argparse.Namespace) -> int:
     return PROBLEMS if has_errors(result.problems) else CLEAN
 
 
-class _progress:
+class _Progress:
     """A bar on a terminal's standard error, from the second second on; silent elsewhere."""
 
     def __enter__(self) -> Callable[[int, int, str], None]:
@@ -295,9 +345,19 @@ def _decide(asked: argparse.Namespace) -> int:
     )
     result = put_on_record(asked.folder, wish, asked.today, _clock())
     if result.refused:
-        return _misuse(result.refused)
+        return _refused(result, asked.folder)
     _print([f"wrote {result.path}"])
     return CLEAN
+
+
+def _refused(result: Any, folder: Path) -> int:
+    from quotegen.terminal import problems_as_text
+
+    if result.misused:
+        return _misuse(result.refused)
+    _print(problems_as_text(result.problems, folder), to=sys.stderr)
+    _misuse(result.refused)
+    return PROBLEMS
 
 
 def _history(asked: argparse.Namespace) -> int:
@@ -313,7 +373,7 @@ def _history(asked: argparse.Namespace) -> int:
     else:
         from quotegen.terminal import problems_as_text, table
 
-        _print([table(found.head, found.rows)] if found.rows else ["no decision on record"])
+        _print(table(found.head, found.rows) if found.rows else ["no decision on record"])
         _print(problems_as_text(found.problems, asked.folder), to=sys.stderr)
     return PROBLEMS if has_errors(found.problems) else CLEAN
 
@@ -325,18 +385,53 @@ def _schema(asked: argparse.Namespace) -> int:
     return CLEAN
 
 
-def _print(lines: Iterable[str], to: Any = None) -> None:
+def _print(lines: Iterable[str], to: TextIO | None = None) -> None:
     for line in lines:
-        print(line, file=to or sys.stdout)
+        _write(visible(line), to or sys.stdout)
 
 
 def _print_json(value: object) -> None:
-    print(json.dumps(value, indent=2, ensure_ascii=False))
+    """In ASCII: the same bytes on every terminal, and nothing in it that a terminal obeys."""
+    _write(json.dumps(value, indent=2), sys.stdout)
 
 
 def _misuse(message: str) -> int:
-    print(f"quotegen: {message}", file=sys.stderr)
+    _write(visible(f"quotegen: {message}"), sys.stderr)
     return MISUSE
+
+
+def _failed(error: OSError) -> int:
+    where = f"{error.filename}: " if error.filename else ""
+    _write(visible(f"quotegen: {where}{error.strerror or error}"), sys.stderr)
+    return PROBLEMS
+
+
+def _write(text: str, stream: TextIO) -> None:
+    """A reader that went away, such as `head`, is no error: the exit code stays true."""
+    try:
+        print(text, file=stream)
+    except BrokenPipeError:
+        _let_go(stream)
+
+
+def _let_out(code: int) -> int:
+    """Whatever still waits to be printed goes out; results that nobody gets are an error."""
+    for stream in (sys.stdout, sys.stderr):
+        try:
+            stream.flush()
+        except BrokenPipeError:
+            _let_go(stream)
+        except OSError as error:
+            _let_go(stream)
+            code = _failed(error)
+    return code
+
+
+def _let_go(stream: TextIO) -> None:
+    """Nothing printed from here on goes anywhere, so that Python can end in peace."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, stream.fileno())
+    os.close(nowhere)
 
 
 if __name__ == "__main__":

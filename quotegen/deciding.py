@@ -12,7 +12,7 @@ from quotegen.basics.problem import Problem, has_errors
 from quotegen.intake.files import Refused
 from quotegen.judge.advice import Outcome
 from quotegen.judge.reasons import reasons_for
-from quotegen.judge.studied import PartStudy
+from quotegen.judge.studied import PartStudy, Study
 from quotegen.record.facts import Reopening
 from quotegen.record.gather import Agreement, facts_of
 from quotegen.record.history import HEAD, HistoryRow, history, row_as_cells, row_as_json
@@ -34,10 +34,14 @@ class Wish:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Recorded:
-    """The new file, or why there is none; problems of the folder stand beside it."""
+    """The new file, or why there is none; problems of the folder stand beside it.
 
-    path: Path | None
-    refused: str
+    misused says that the wish does not fit, whatever the state of the folder.
+    """
+
+    path: Path | None = None
+    refused: str = ""
+    misused: bool = False
     problems: tuple[Problem, ...] = ()
 
 
@@ -48,35 +52,56 @@ def put_on_record(
 
     A route that is not advised, and any outcome but chosen, needs a reason in own words.
     """
+    unfit = _why_unfit(wish)
+    if unfit:
+        return Recorded(refused=unfit, misused=True)
     found = study(folder, today, only=(wish.part,), clock=clock)
-    refused = _why_refused(found.parts.get(wish.part), found.problems, wish)
-    if refused:
-        return Recorded(path=None, refused=refused, problems=found.problems)
-    try:
-        path = _write(folder, wish, found.parts[wish.part], found.today)
-    except (CannotRecord, ValueError) as error:
-        return Recorded(path=None, refused=str(error), problems=found.problems)
-    except Refused as error:
-        return Recorded(path=None, refused=error.problem.sentence, problems=found.problems)
-    return Recorded(path=path, refused="", problems=found.problems)
-
-
-def _why_refused(part: PartStudy | None, problems: tuple[Problem, ...], wish: Wish) -> str:
+    part, problems = found.parts.get(wish.part), found.problems
     if part is None:
-        return f"there is no part {wish.part} that can be read; see `quotegen check`"
-    if wish.reopen:
-        return "" if wish.because.strip() else 'say why it is reopened: --because "..."'
-    if has_errors(problems):
-        return "the folder has errors; mend them first, see `quotegen check`"
-    settled = part.advice.outcome is Outcome.CHOSEN and not wish.route
-    if not settled and not wish.because.strip():
-        return (
-            f"the outcome is '{part.advice.outcome.value}': "
-            "name the route with --route and say why with --because"
-        )
-    if part.advice.route is None and not wish.route:
-        return f"the outcome is '{part.advice.outcome.value}': name the route with --route"
+        return Recorded(refused=f"the part {wish.part} cannot be compared", problems=problems)
+    if has_errors(problems) and not wish.reopen:
+        return Recorded(refused="the folder has errors; mend them first", problems=problems)
+    lacking = "" if wish.reopen else _what_is_lacking(part, wish)
+    if lacking:
+        return Recorded(refused=lacking, misused=True, problems=problems)
+    return _recorded(folder, wish, part, found)
+
+
+def _why_unfit(wish: Wish) -> str:
+    if not wish.agreed_by.strip():
+        return "a record says who agreed: --agreed-by takes a role or a name"
+    if wish.reopen and wish.route:
+        return "to reopen a decision names no route: leave --route out"
+    if wish.reopen and not wish.because.strip():
+        return 'say why it is reopened: --because "..."'
     return ""
+
+
+def _what_is_lacking(part: PartStudy, wish: Wish) -> str:
+    """What the wish must say beyond who agreed; nothing where it follows the recommendation."""
+    outcome, advised = part.advice.outcome, part.advice.route
+    if outcome is Outcome.CHOSEN and advised is not None:
+        follows = wish.route in ((), tuple(offer.name for offer in advised.offers))
+        if follows or wish.because.strip():
+            return ""
+        return 'say why it is another route than the recommended one: --because "..."'
+    if wish.route and wish.because.strip():
+        return ""
+    return (
+        f"the outcome is '{outcome.value}': name the route with --route and say why with --because"
+    )
+
+
+def _recorded(folder: Path, wish: Wish, part: PartStudy, found: Study) -> Recorded:
+    try:
+        path = _write(folder, wish, part, found.today)
+    except CannotRecord as error:
+        return Recorded(refused=str(error), problems=found.problems)
+    except ValueError as error:
+        return Recorded(refused=str(error), misused=True, problems=found.problems)
+    except Refused as error:
+        return Recorded(refused=error.problem.sentence, problems=found.problems)
+    return Recorded(path=path, problems=found.problems)
 
 
 def _write(folder: Path, wish: Wish, part: PartStudy, today: datetime.date) -> Path:

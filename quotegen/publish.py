@@ -38,6 +38,6 @@ def publish(
     written = update_site(found, __version__, folder, target, progress)
     told = (
         f"{target / 'index.html'}: {len(written.written)} files written, "
-        f"{len(written.unchanged)} as they were, {len(written.removed)} removed",
+        f"{len(written.unchanged)} as they were, {len(written.removed)} removed"
     )
-    return Published(problems=in_order([*found.problems, *written.problems]), told=told)
+    return Published(problems=in_order([*found.problems, *written.problems]), told=(told,))

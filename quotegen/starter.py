@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from pathlib import Path
 
 from quotegen.intake.schema import schemas
@@ -14,8 +13,13 @@ def start_folder(target: Path) -> tuple[Path, ...]:
     if target.exists() and any(target.iterdir()):
         return ()
     source = templates_folder() / "starter"
-    shutil.copytree(source, target, dirs_exist_ok=True)
-    return tuple(sorted(path for path in target.rglob("*") if path.is_file()))
+    written = []
+    for form in sorted(path for path in source.rglob("*") if path.is_file()):
+        path = target / form.relative_to(source)
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_bytes(form.read_bytes())  # not its mode: an installed form may be read-only
+        written.append(path)
+    return tuple(written)
 
 
 def write_schemas(target: Path) -> tuple[Path, ...]:

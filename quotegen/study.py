@@ -4,19 +4,25 @@ from __future__ import annotations
 
 import dataclasses
 import datetime
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from pathlib import Path
 
-from quotegen.basics.place import Place
+from quotegen.basics.place import Key, Place, Places
 from quotegen.basics.problem import Problem, in_order, nearest
 from quotegen.compare.comparison import compare
-from quotegen.costing.offer import currencies_of, offers_for, quote_wide
+from quotegen.costing.offer import Offer, currencies_of, offers_for, quote_wide
 from quotegen.costing.rates import RateTable, rates_on
 from quotegen.intake.decisions import read_decisions
 from quotegen.intake.folder import read_folder
 from quotegen.judge.advice import advise
 from quotegen.judge.studied import PartStudy, Study
-from quotegen.model.entry import Folder, QuoteEntry
+from quotegen.model.entry import Entry, Folder, QuoteEntry
+from quotegen.model.fields import Form
+from quotegen.model.workshop import Workshop
+from quotegen.record.history import history
+from quotegen.record.verify import Present
+
+CODES = ("currency", "pay in")  # the fields that name a currency without an amount
 
 
 def study(
@@ -42,7 +48,16 @@ def study(
     problems = in_order(
         [*folder.problems, *_unknown_parts(folder, wanted), *_rate_problems(folder, rates, day)]
     )
-    return Study(folder=folder, today=day, parts=parts, problems=problems)
+    present = Present(root=path, folder=folder, today=day, rates=rates)
+    return Study(
+        folder=folder, today=day, parts=parts, problems=problems, standing=_standing(present)
+    )
+
+
+def _standing(present: Present) -> dict[str, tuple[str, ...]]:
+    """For each record why it no longer holds, by its path; nothing where it does."""
+    decided = sorted({each.part for each in present.folder.decisions})
+    return {row.path: row.why_not for part in decided for row in history(part, present)}
 
 
 def read_all(path: Path, part: str | None = None) -> Folder:
@@ -68,8 +83,18 @@ def _study_part(folder: Folder, name: str, rates: RateTable, today: datetime.dat
     workshop = folder.workshop
     if workshop is None:
         raise ValueError("a part cannot be studied without workshop.yaml")
-    comparison = compare(workshop, folder.parts[name], offers, rates, today)
+    comparison = compare(workshop, folder.parts[name], offers, _used(rates, offers), today)
     return PartStudy(part=name, comparison=comparison, advice=advise(comparison))
+
+
+def _used(rates: RateTable, offers: Iterable[Offer]) -> RateTable:
+    """The rates that the figures of these offers rest on."""
+    used: frozenset[str] = frozenset()
+    for offer in offers:
+        paid = {offer.currency, offer.case.quote.pay_in or offer.currency}
+        used |= paid | currencies_of((offer.case.quote, offer.case.workshop.record))
+    kept = {code: rate for code, rate in rates.rates.items() if code in used}
+    return RateTable(base=rates.base, rates=kept)
 
 
 def _rates(folder: Folder, today: datetime.date) -> RateTable:
@@ -91,17 +116,15 @@ def _rate_problems(folder: Folder, rates: RateTable, today: datetime.date) -> It
     """A currency without a rate is an error; an old rate is a notice that gives its age (R10)."""
     if folder.workshop is None:
         return
-    for entry in folder.quotes:
-        for currency in sorted(_currencies_paid(entry)):
-            if not rates.knows(currency):
-                yield Problem.of(
-                    "rate-missing",
-                    entry.places.of("currency"),
-                    seen=currency,
-                    base=rates.base,
-                    day=today.isoformat(),
-                    record=f"The quote {entry.record.quote}",
-                )
+    for place, currency, record in _unrated(folder, folder.workshop, rates):
+        yield Problem.of(
+            "rate-missing",
+            place,
+            seen=currency,
+            base=rates.base,
+            day=today.isoformat(),
+            record=record,
+        )
     for rate in rates.rates.values():
         if rate.is_old:
             yield Problem.of(
@@ -111,6 +134,45 @@ def _rate_problems(folder: Folder, rates: RateTable, today: datetime.date) -> It
                 day=rate.on.isoformat(),
                 age=str(rate.age_in_days),
             )
+
+
+def _unrated(
+    folder: Folder, workshop: Entry[Workshop], rates: RateTable
+) -> Iterator[tuple[Place, str, str]]:
+    """Where each currency without a rate is written first, and what is left out for it.
+
+    A currency of our own assumptions is in the way of every offer.
+    """
+    for currency in sorted(currencies_of(workshop.record)):
+        if not rates.knows(currency):
+            place = _first_place(workshop.record, workshop.places, currency)
+            yield place, currency, "Every offer"
+    for entry in folder.quotes:
+        for currency in sorted(_currencies_paid(entry)):
+            if not rates.knows(currency):
+                place = _first_place(entry.record, entry.places, currency)
+                yield place, currency, f"The quote {entry.record.quote}"
+
+
+def _first_place(form: Form, places: Places, currency: str) -> Place:
+    keys = next(_keys_to(form, currency), ())
+    return places.of(*keys)
+
+
+def _keys_to(value: object, currency: str) -> Iterator[tuple[Key, ...]]:
+    """The keys that lead to each mention of a currency inside a record, as it was written."""
+    inside: Iterable[tuple[Key, object]] = ()
+    if isinstance(value, Form):
+        fields = type(value).model_fields
+        inside = ((field.alias or name, getattr(value, name)) for name, field in fields.items())
+    elif isinstance(value, tuple):
+        inside = enumerate(value)
+    elif currency in currencies_of(value):
+        yield ()
+    for key, each in inside:
+        if key in CODES and each == currency:
+            yield (key,)
+        yield from ((key, *rest) for rest in _keys_to(each, currency))
 
 
 def _unknown_parts(folder: Folder, wanted: Iterable[str]) -> Iterable[Problem]:

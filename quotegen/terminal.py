@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
 from pathlib import Path
 
 from tabulate import tabulate
 
 from quotegen.basics.printed import printed
 from quotegen.basics.problem import Problem, Severity
+from quotegen.basics.visible import visible
 from quotegen.compare.comparison import Comparison
 from quotegen.judge.advice import Advice
 from quotegen.judge.reasons import effect_sentence, headline, reasons_for
@@ -18,10 +18,12 @@ from quotegen.judge.studied import PartStudy
 LONGEST_LINE = 160
 
 
-def table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> str:
-    """A plain table: text to the left, figures to the right, nothing cut."""
+def table(head: Sequence[str], rows: Sequence[Sequence[str]]) -> tuple[str, ...]:
+    """The lines of a plain table: text to the left, figures to the right, nothing cut."""
     aligned = ["right" if _is_figures(rows, index) else "left" for index in range(len(head))]
-    return tabulate(rows, headers=head, tablefmt="simple", disable_numparse=True, colalign=aligned)
+    shown = [[visible(cell) for cell in row] for row in rows]
+    text = tabulate(shown, headers=head, tablefmt="simple", disable_numparse=True, colalign=aligned)
+    return tuple(text.split("\n"))
 
 
 def _is_figures(rows: Sequence[Sequence[str]], index: int) -> bool:
@@ -47,13 +49,12 @@ def _line_of(problem: Problem, folder: Path) -> str | None:
     if place.line is None or not path.resolve().is_relative_to(folder.resolve()):
         return None
     try:
-        lines = path.read_text(encoding="utf-8", errors="replace").splitlines()
+        lines = path.read_text(encoding="utf-8-sig", errors="replace").splitlines()
     except OSError:
         return None
     if place.line > len(lines):
         return None
-    shown = "".join(mark if mark.isprintable() else " " for mark in lines[place.line - 1])
-    return shown[:LONGEST_LINE]
+    return visible(lines[place.line - 1])[:LONGEST_LINE]
 
 
 def counts(problems: Sequence[Problem]) -> str:
@@ -75,17 +76,13 @@ def part_as_text(found: PartStudy) -> Iterator[str]:
     yield f"{advice.outcome.value}: {headline(comparison, advice)}"
     yield ""
     yield from (f"  {reason}" for reason in reasons_for(comparison, advice))
-    yield ""
-    yield f"Offers for {comparison.needs.likely} good parts, amounts in {currency}, landed"
-    yield _offers(comparison)
-    yield ""
-    yield "Cheapest route by number of good parts"
-    yield _cheapest(comparison)
+    yield from _offers(comparison)
+    yield from _cheapest(comparison)
     yield from _effects(comparison, currency)
     yield from _questions(advice)
 
 
-def _offers(comparison: Comparison) -> str:
+def _offers(comparison: Comparison) -> Iterator[str]:
     currency = comparison.workshop.record.currency
     rows = []
     for offer in comparison.offers:
@@ -93,7 +90,7 @@ def _offers(comparison: Comparison) -> str:
         first = offer.arrival.first_parts
         figures = ["", "", ""]
         if cost is not None:
-            figures = [_shown(each, currency) for each in (cost.one_off, cost.each, cost.total)]
+            figures = [printed(each, currency) for each in (cost.one_off, cost.each, cost.total)]
         rows.append(
             [
                 offer.name,
@@ -104,21 +101,22 @@ def _offers(comparison: Comparison) -> str:
             ]
         )
     head = ["quote", "process", "one-off", "each, all in", "total", "first parts", "standing"]
-    return table(head, rows)
+    if rows:
+        yield ""
+        yield f"Offers for {comparison.needs.likely} good parts, amounts in {currency}, landed"
+        yield from table(head, rows)
 
 
-def _shown(amount: Fraction, currency: str) -> str:
-    return printed(amount, currency)
-
-
-def _cheapest(comparison: Comparison) -> str:
+def _cheapest(comparison: Comparison) -> Iterator[str]:
     rows = [
-        [f"{span.first:,}", f"{span.last:,}", span.route.name]
-        for span in comparison.envelope.spans
+        [f"{span.first:,}", f"{span.last:,}", span.route.name] for span in comparison.envelope.spans
     ]
-    text = table(["from", "to", "route"], rows)
-    beyond = comparison.envelope.beyond
-    return text + (f"\nBeyond that {beyond.name} stays cheapest." if beyond else "")
+    if rows:
+        yield ""
+        yield "Cheapest route by number of good parts"
+        yield from table(["from", "to", "route"], rows)
+    if comparison.envelope.beyond:
+        yield f"Beyond that {comparison.envelope.beyond.name} stays cheapest."
 
 
 def _effects(comparison: Comparison, currency: str) -> Iterator[str]:

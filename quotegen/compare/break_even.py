@@ -1,4 +1,4 @@
-"""When a tool has earned itself back: the textbook's parity, the first quantity, every crossing (R14)."""
+"""When a tool has earned itself back: parity, first quantity and every crossing (R14)."""
 
 from __future__ import annotations
 
@@ -7,10 +7,9 @@ from fractions import Fraction
 
 import numpy as np
 
-from quotegen.compare.lots import lot_of
+from quotegen.compare.lots import Lot, lot_of, order_for
 from quotegen.compare.route import Route
 from quotegen.costing.bill import Bill, Scope
-from quotegen.costing.schedule import Scaled, Schedule, Steps, Sum
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,7 +54,9 @@ def break_even_of(tooled: Route, untooled: Route) -> BreakEven:
     )
 
 
-def _cheaper(tooled: Route, untooled: Route, reach: int) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+def _cheaper(
+    tooled: Route, untooled: Route, reach: int
+) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
     less = tooled.curve.costs[: reach + 1] < untooled.curve.costs[: reach + 1]
     can = tooled.curve.available[: reach + 1]
     cannot = ~untooled.curve.available[: reach + 1]
@@ -89,10 +90,13 @@ def parity_of(tooled: Bill, untooled: Bill, lot: int) -> Fraction | None:
     Textbook break-even of two linear costs, e.g. Shigley's Mechanical Engineering Design,
     9th ed., section 1-7.
     """
+    with_tool, without = lot_of(tooled, lot), lot_of(untooled, lot)
+    if with_tool is None or without is None:
+        return None
     tooling = _paid_once(tooled) - _paid_once(untooled)
     found = set()
-    for first, after in _stretches(tooled, untooled):
-        saved = _each(untooled, lot, first) - _each(tooled, lot, first)
+    for first, after in _stretches((tooled, with_tool), (untooled, without)):
+        saved = _each(untooled, without, first) - _each(tooled, with_tool, first)
         if saved > 0 and tooling > 0:
             parity = tooling / saved
             if first <= parity and (after is None or parity < after):
@@ -107,28 +111,25 @@ def _paid_once(bill: Bill) -> Fraction:
     return sum(fixed, Fraction(0))
 
 
-def _each(bill: Bill, lot: int, pieces: int) -> Fraction:
+def _each(bill: Bill, lot: Lot, good: int) -> Fraction:
     """The landed piece price of one good part in an order of so many, at most a lot."""
-    size = lot_of(bill, lot)
-    pieces = max(bill.allowed.rounded_up(1), min(pieces, size.pieces if size else pieces))
+    pieces = min(order_for(bill, good), lot.pieces)
     lines = bill.in_scope(Scope.ORDER)
     slope = sum((line.schedule.slope_at(pieces) for line in lines), Fraction(0))
-    return slope / (1 - bill.rejects) if bill.rejects < 1 else slope
+    return slope / (1 - bill.rejects)
 
 
-def _stretches(first: Bill, second: Bill) -> list[tuple[int, int | None]]:
-    """The stretches of quantity between any two steps of either bill's prices."""
+def _stretches(*sides: tuple[Bill, Lot]) -> list[tuple[int, int | None]]:
+    """The stretches of good parts between any two steps of either bill's prices, up to a lot."""
     starts = {1}
-    for bill in (first, second):
-        for line in bill.in_scope(Scope.ORDER):
-            starts |= set(_starts(line.schedule))
+    for bill, lot in sides:
+        breaks = [start for line in bill.in_scope(Scope.ORDER) for start in line.schedule.breaks]
+        starts |= {_good_from(bill, start) for start in breaks if start <= lot.pieces}
     ordered = sorted(starts)
     return list(zip(ordered, [*ordered[1:], None], strict=True))
 
 
-def _starts(schedule: Schedule) -> tuple[int, ...]:
-    if isinstance(schedule, Steps):
-        return schedule.starts
-    if isinstance(schedule, Sum):
-        return tuple(start for part in schedule.parts for start in _starts(part))
-    return _starts(schedule.whole) if isinstance(schedule, Scaled) else ()
+def _good_from(bill: Bill, start: int) -> int:
+    """The fewest good parts whose order is of so many pieces or more."""
+    below = (start - 1) // bill.allowed.multiple * bill.allowed.multiple
+    return 1 if below < bill.allowed.rounded_up(1) else bill.good(below) + 1

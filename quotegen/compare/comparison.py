@@ -35,6 +35,11 @@ class Needs:
     months: int
     a_year: int
     high_a_year: int
+    on_hand: int = 0
+
+    def months_until(self, good: int | Fraction) -> int:
+        """Months at the likely demand until so many more than on hand are used."""
+        return max(1, round(Fraction((good + self.on_hand) * 12, self.a_year)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -72,6 +77,7 @@ def needs_of(workshop: Workshop, part: Part) -> Needs:
         months=months,
         a_year=part.demand.likely,
         high_a_year=part.demand.high,
+        on_hand=part.on_hand,
     )
 
 
@@ -86,7 +92,7 @@ def compare(
     needs = needs_of(workshop.record, part.record)
     priced = [offer for offer in offers if offer.priced]
     singles = _singles(priced, needs)
-    in_time, late = _by_arrival(part.record, singles.values())
+    in_time, late = _by_arrival(part.record, needs, singles.values())
     routes = _in_tie_order([*in_time, *_bridges(part.record, needs, in_time, late)], needs)
     costs = {
         route.name: cost_at(route, needs.likely)
@@ -130,27 +136,27 @@ def _reach(priced: Sequence[Offer], needs: Needs) -> int:
     ]
     furthest = max([Fraction(0), *parities])
     wanted = max(SHORTEST_REACH, 2 * needs.high, 2 * needs.lot, math.ceil(2 * furthest))
-    return min(LONGEST_REACH, wanted)
+    return max(min(LONGEST_REACH, wanted), needs.low, needs.likely, needs.high, needs.lot)
 
 
 def _by_arrival(
-    part: Part, singles: Iterable[Route]
+    part: Part, needs: Needs, singles: Iterable[Route]
 ) -> tuple[list[Route], tuple[Route, ...]]:
     """Routes that can be signed, those in time and those too late."""
     in_time: list[Route] = []
     late: list[Route] = []
     for route in singles:
         if route.main.holds:
-            (late if arrives_late(part, route.main) else in_time).append(route)
+            (late if arrives_late(part, needs, route.main) else in_time).append(route)
     return in_time, tuple(late)
 
 
-def arrives_late(part: Part, offer: Offer) -> bool:
-    """Whether the first parts come after the day they are needed, or on a day nobody knows."""
+def arrives_late(part: Part, needs: Needs, offer: Offer) -> bool:
+    """Whether the first parts come after what is on hand is used up, or on a day nobody knows."""
     if part.needed_by is None:
         return False
     first = offer.arrival.first_parts
-    return first is None or first > part.needed_by
+    return first is None or (first > part.needed_by and bridge_pieces(part, needs, offer) > 0)
 
 
 def _bridges(

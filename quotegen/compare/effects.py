@@ -1,15 +1,20 @@
-"""What minimums, multiples, breaks and minimum values do to an order, in pieces and money (R2, R3)."""
+"""What minimums, multiples, breaks and minimum values do to an order (R2, R3)."""
 
 from __future__ import annotations
 
+import bisect
 from dataclasses import dataclass
 from enum import StrEnum
 from fractions import Fraction
+from itertools import pairwise
 
-from quotegen.compare.lots import Orders, amount_of, lot_of, order_for, orders_for
+from quotegen.compare.lots import Orders, amount_of, one_lot, orders_of
 from quotegen.compare.route import Route
-from quotegen.costing.bill import CostLine, Kind, Scope
+from quotegen.costing.bill import Allowed, Kind, Scope
 from quotegen.costing.offer import Offer
+from quotegen.costing.schedule import Lift
+
+FURTHEST = 1000  # how many times an order a larger one for the same invoice is looked for
 
 
 class Cause(StrEnum):
@@ -44,19 +49,15 @@ class Effect:
 def effects_of(route: Route, wanted: int) -> tuple[Effect, ...]:
     """The effects on one order of `wanted` good parts by a single-offer route."""
     offer, bill = route.main, route.main.bill
-    if wanted < 1 or lot_of(bill, wanted) is None:
+    least = one_lot(bill, wanted) if wanted else None
+    if least is None or not route.available(wanted):
         return ()
-    cheapest = int(route.curve.chosen[wanted]) if wanted <= route.curve.reach else wanted
-    return (*_on_pieces(route, wanted, cheapest), *_on_value(offer, wanted))
+    return (*_on_pieces(route, wanted, least), *_on_value(offer, wanted, least.pieces))
 
 
-def _on_pieces(route: Route, wanted: int, cheapest: int) -> tuple[Effect, ...]:
-    offer, bill = route.main, route.main.bill
-    least = orders_for(bill, wanted, wanted)
-    chosen = orders_for(bill, route.lot, cheapest)
-    if least is None or chosen is None:
-        return ()
-    orders = chosen if chosen.good > least.good and wanted <= route.lot else least
+def _on_pieces(route: Route, wanted: int, least: Orders) -> tuple[Effect, ...]:
+    offer = route.main
+    orders = _cheaper_order(route, wanted, least) or least
     surplus = orders.good - wanted
     if surplus < 1:
         return ()
@@ -73,6 +74,15 @@ def _on_pieces(route: Route, wanted: int, cheapest: int) -> tuple[Effect, ...]:
             place_key=_KEYS[cause],
         ),
     )
+
+
+def _cheaper_order(route: Route, wanted: int, least: Orders) -> Orders | None:
+    """One order that is larger and yet costs less; a yearly minimum is not an order's doing."""
+    bill = route.main.bill
+    if bill.allowed.at_least_in_all > least.pieces:
+        return None
+    orders = orders_of(bill, route.lot, int(route.curve.pieces[wanted]))
+    return orders if orders is not None and len(orders.sizes) == 1 else None
 
 
 _KEYS = {
@@ -99,24 +109,17 @@ def _landed_each(offer: Offer, orders: Orders) -> Fraction:
     return total / orders.good
 
 
-def _on_value(offer: Offer, wanted: int) -> tuple[Effect, ...]:
-    lifts = [line for line in offer.bill.lines if line.kind is Kind.MINIMUM]
-    pieces = order_for(offer.bill, wanted)
-    found = []
-    for line in lifts:
-        lift = line.schedule.at(pieces)
-        if lift > 0:
-            found.append(_value_effect(offer, wanted, pieces, line, lift))
-    return tuple(found)
+def _on_value(offer: Offer, wanted: int, pieces: int) -> tuple[Effect, ...]:
+    lifts = [line.schedule for line in offer.bill.lines if line.kind is Kind.MINIMUM]
+    return tuple(
+        _value_effect(offer, wanted, pieces, lift)
+        for lift in lifts
+        if isinstance(lift, Lift) and lift.at(pieces) > 0
+    )
 
 
-def _value_effect(
-    offer: Offer, wanted: int, pieces: int, line: CostLine, lift: Fraction
-) -> Effect:
-    same = pieces
-    step = offer.bill.allowed.multiple
-    while line.schedule.at(same + step) > 0 and same < pieces * 1000:
-        same += step
+def _value_effect(offer: Offer, wanted: int, pieces: int, lift: Lift) -> Effect:
+    same = _same_invoice(offer.bill.allowed, lift, pieces)
     return Effect(
         offer=offer,
         cause=Cause.VALUE,
@@ -124,7 +127,22 @@ def _value_effect(
         wanted=wanted,
         bought=offer.bill.good(pieces),
         surplus=0,
-        money=lift,
+        money=lift.at(pieces),
         place_key=_KEYS[Cause.VALUE],
         same_invoice=same if same > pieces else None,
     )
+
+
+def _same_invoice(allowed: Allowed, lift: Lift, pieces: int) -> int:
+    """The largest order that is invoiced at no more than the least value (R3).
+
+    Between two breaks an invoice only grows, so that each stretch is searched by halves.
+    """
+    most = allowed.most or pieces * FURTHEST
+    edges = [pieces, *(each for each in lift.base.breaks if pieces < each <= most), most + 1]
+    for first, after in reversed(list(pairwise(edges))):
+        sizes = range(allowed.rounded_up(first), after, allowed.multiple)
+        fitting = bisect.bisect_right(sizes, lift.least, key=lift.base.at)
+        if fitting:
+            return sizes[fitting - 1]
+    return pieces

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 
+from quotegen.compare.lots import Curve
 from quotegen.compare.route import Route, beyond_each
 from quotegen.costing.schedule import Numbers
 
@@ -23,22 +23,22 @@ class Span:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Envelope:
-    """Spans in order without gaps, but where no route can deliver; beyond names the winner later."""
+    """Spans in order, gaps only where no route can deliver; beyond names the winner later."""
 
     spans: tuple[Span, ...]
     reach: int
     beyond: Route | None
 
 
-def stacked(curves: Sequence[Any]) -> Numbers:
-    """Costs by route and quantity; a quantity that a route cannot deliver costs more than all."""
-    kinds = {curve.costs.dtype for curve in curves}
-    kind: Any = object if np.dtype(object) in kinds else np.int64
-    rows = np.stack([curve.costs.astype(kind, copy=False) for curve in curves])
-    missing = ~np.stack([curve.available for curve in curves])
-    if missing.any():
-        rows[missing] = max(int(row[-1]) for row in rows) + 1
-    return rows
+def _winners(curves: Sequence[Curve]) -> Numbers:
+    """For each quantity the number of the cheapest curve, the first of equals; -1 for none."""
+    least = curves[0].costs.copy()
+    winner = np.where(curves[0].available, 0, -1)
+    for number, curve in enumerate(curves[1:], 1):
+        cheaper = curve.available & ((curve.costs < least) | (winner < 0))
+        least = np.where(cheaper, curve.costs, least)
+        winner[cheaper] = number
+    return winner
 
 
 def envelope_of(routes: Sequence[Route]) -> Envelope:
@@ -49,15 +49,13 @@ def envelope_of(routes: Sequence[Route]) -> Envelope:
     """
     if not routes:
         return Envelope(spans=(), reach=0, beyond=None)
-    rows = stacked([route.curve for route in routes])
-    winner = np.argmin(rows, axis=0)
-    any_route = np.any(np.stack([route.curve.available for route in routes]), axis=0)
-    reach = len(winner) - 1
-    spans = []
-    for first, last in _runs(np.where(any_route, winner, -1)[1:]):
-        if any_route[first]:
-            spans.append(Span(first=first, last=last, route=routes[int(winner[first])]))
-    return Envelope(spans=tuple(spans), reach=reach, beyond=_beyond(routes))
+    winner = _winners([route.curve for route in routes])
+    spans = tuple(
+        Span(first=first, last=last, route=routes[int(winner[first])])
+        for first, last in _runs(winner[1:])
+        if winner[first] >= 0
+    )
+    return Envelope(spans=spans, reach=len(winner) - 1, beyond=_beyond(routes))
 
 
 def _runs(values: Numbers) -> list[tuple[int, int]]:
@@ -69,6 +67,10 @@ def _runs(values: Numbers) -> list[tuple[int, int]]:
 
 
 def _beyond(routes: Sequence[Route]) -> Route | None:
-    """The route with the least cost of one part more, among those without an end of capacity."""
-    endless = [route for route in routes if route.main.bill.allowed.most_in_all is None]
+    """The route with the least cost of one part more, among those that capacity does not end."""
+    endless = [
+        route
+        for route in routes
+        if route.main.bill.allowed.most_in_all is None and route.available(route.curve.reach)
+    ]
     return min(endless, key=beyond_each, default=None)

@@ -1,9 +1,9 @@
 """The cost of at least N good parts of one offer, ordered in lots (R2, R9): exact, for every N.
 
-An amount of good parts is whole lots plus one remainder order, each an allowed order; then
-the least over all amounts that give N or more, so that buying more to reach a break is
-looked at. Adding an order never makes a plan cheaper, so nothing beyond the next whole lot
-needs a look.
+An amount is whole lots plus one remainder order, each an allowed order; then the least over
+all amounts that give N good parts or more, so that buying more to reach a break is looked
+at. Adding an order never makes a plan cheaper, so nothing beyond the next whole lot needs
+a look.
 
 Money is scaled once to whole numbers of a common unit. Where they fit, numpy's 64-bit
 integers are used; where the rates' denominators make them too large, Python's own.
@@ -12,16 +12,20 @@ integers are used; where the rates' denominators make them too large, Python's o
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 import numpy as np
 
-from quotegen.costing.bill import Bill, CostLine, Scope
-from quotegen.costing.schedule import Numbers, Schedule
+from quotegen.costing.bill import Bill, CostLine, Kind, Scope
+from quotegen.costing.schedule import Numbers, Schedule, Sum, good_pieces, whole
 
-LARGEST = 2**61
+LARGEST = 2**62
+MOST_ORDERS = 10**6  # up to a lot, each one looked at
+MOST_FALLS = 100  # in a curve; with more of them one look at all quantities is faster
+MOST_PIECES = 10**9  # an order or a yearly minimum beyond is taken as one that cannot be met
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -46,14 +50,14 @@ class Orders:
 class Curve:
     """Least cost for at least N good parts, N = 0 to reach, in units of 1/unit of the currency.
 
-    available[N] is False where the supplier cannot make so many. chosen[N] is the smallest
-    amount of good parts, N or more, that costs least.
+    available[N] is False where the supplier cannot make so many. pieces[N] is what the
+    cheapest orders come to, the fewest pieces of equals.
     """
 
     unit: int
     costs: Numbers
     available: Numbers
-    chosen: Numbers
+    pieces: Numbers
 
     def cost(self, good: int) -> Fraction:
         return Fraction(int(self.costs[good]), self.unit)
@@ -72,19 +76,17 @@ class Lot:
 
 
 def lot_of(bill: Bill, good: int) -> Lot | None:
-    """The smallest allowed order with a lot's good parts, or the largest the capacity allows.
+    """The smallest allowed order with a lot's good parts, or with all that the capacity allows.
 
     None where no allowed order brings a single good part.
     """
     if bill.rejects == 1:
         return None
-    pieces = order_for(bill, good)
-    most = bill.allowed.most
-    if most is not None and pieces > most:
-        pieces = most // bill.allowed.multiple * bill.allowed.multiple
-    if pieces < bill.allowed.rounded_up(1) or bill.good(pieces) < 1:
-        return None
-    return Lot(pieces=pieces, good=bill.good(pieces))
+    pieces, most = order_for(bill, good), bill.allowed.most or MOST_PIECES
+    if pieces > most:
+        in_capacity = bill.good(most // bill.allowed.multiple * bill.allowed.multiple)
+        pieces = order_for(bill, max(1, in_capacity))
+    return Lot(pieces=pieces, good=bill.good(pieces)) if pieces <= most else None
 
 
 def order_for(bill: Bill, good: int) -> int:
@@ -99,8 +101,7 @@ def common_unit(bills: Iterable[Bill]) -> int:
         amounts = [line.schedule.denominator for line in bill.in_scope(Scope.ORDER)]
         amounts += [line.schedule.denominator for line in bill.in_scope(Scope.ONCE)]
         amounts += [
-            line.schedule.denominator * bill.years.denominator
-            for line in bill.in_scope(Scope.YEAR)
+            line.schedule.denominator * bill.years.denominator for line in bill.in_scope(Scope.YEAR)
         ]
         if bill.yearly_minimum is not None:
             amounts.append(bill.yearly_minimum.value.denominator)
@@ -109,107 +110,189 @@ def common_unit(bills: Iterable[Bill]) -> int:
     return found
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Amounts:
+    """Amounts to choose from: some whole lots, then one order of the table, smallest first.
+
+    first whole lots stand before all of them, and lots are looked at.
+    """
+
+    size: Lot
+    table: Numbers
+    first: int
+    lots: int
+
+    def spread(self, of_table: Numbers) -> Numbers:
+        """From the values of the table's orders to those of all amounts; the last is a lot."""
+        if self.lots == 1 and not self.first:
+            return of_table
+        whole = np.arange(self.first, self.first + self.lots).astype(of_table.dtype) * of_table[-1]
+        found: Numbers = (whole[:, None] + of_table[None, :]).reshape(-1)
+        return found
+
+
 def curve_of(bill: Bill, lot: int, reach: int, unit: int) -> Curve:
     """The offer's least cost for at least N good parts, for every N from 0 to reach."""
     size = lot_of(bill, lot)
-    if size is None:
-        nothing = np.zeros(reach + 1, dtype=np.int64)
-        return Curve(unit=unit, costs=nothing, available=nothing > 0, chosen=nothing)
-    most = -(-reach // size.good)
-    table = _remainders(bill, size, most, unit)
-    costs, pieces = _exact_amounts(bill, size, table, most, unit)
-    return _least(bill, costs, pieces, reach, unit)
+    if size is None or bill.allowed.at_least_in_all > MOST_PIECES:
+        return _nothing(reach, unit)
+    return _curve(bill, _amounts(bill, size, reach, unit), reach, unit)
 
 
-def _remainders(bill: Bill, size: Lot, lots: int, unit: int) -> Numbers:
-    """The order for each remainder of good parts from 1 to a whole lot."""
-    kind = np.int64 if _fits(bill, size, lots, unit) else object
-    good = np.arange(1, size.good + 1).astype(kind)
+def _nothing(reach: int, unit: int) -> Curve:
+    """The curve of an offer that cannot bring a single good part."""
+    zeros = np.zeros(reach + 1, dtype=np.int64)
+    available = np.arange(reach + 1) == 0
+    return Curve(unit=unit, costs=zeros, available=available, pieces=zeros)
+
+
+def _amounts(bill: Bill, size: Lot, reach: int, unit: int) -> _Amounts:
+    """Enough lots for reach good parts, or just those that reach a larger yearly minimum (R2)."""
+    first, lots = 0, -(-reach // size.good)
+    least = bill.allowed.at_least_in_all
+    if least > lots * size.pieces:
+        first, lots = (least - 1) // size.pieces, 1
+    kind = np.int64 if _fits(bill, size, first + lots, unit) else object
+    table = _orders(bill, size).astype(kind, copy=False)
+    return _Amounts(size=size, table=table, first=first, lots=lots)
+
+
+def _orders(bill: Bill, size: Lot) -> Numbers:
+    """Every order up to a whole lot that may be cheapest, smallest first.
+
+    Between two breaks more pieces cost no less: the smallest order for each number of good
+    parts is looked at, and the smallest that reaches each break or a yearly minimum.
+    """
+    allowed = bill.allowed
+    if not bill.rejects or _credit_meets_a_minimum(bill, size):
+        return np.arange(allowed.rounded_up(1), size.pieces + 1, allowed.multiple)
+    good = np.arange(1, size.good + 1)
+    if bill.rejects.denominator * size.good > LARGEST:
+        good = good.astype(object)
     kept = bill.rejects.denominator - bill.rejects.numerator
-    pieces = good if not bill.rejects else -(-good * bill.rejects.denominator // kept)
-    if bill.allowed.least > 1:
-        pieces = np.maximum(pieces, bill.allowed.least)
-    if bill.allowed.multiple > 1:
-        pieces = -(-pieces // bill.allowed.multiple) * bill.allowed.multiple
-    pieces[-1] = size.pieces
-    return pieces
+    pieces = (-(-good * bill.rejects.denominator // kept)).astype(np.int64)
+    pieces = -(-np.maximum(pieces, allowed.least) // allowed.multiple) * allowed.multiple
+    breaks = np.array(_orders_at_breaks(bill, size), dtype=np.int64)
+    merged = np.insert(pieces, np.searchsorted(pieces, breaks), breaks)
+    found: Numbers = merged[np.diff(merged, prepend=0) > 0]
+    return found
+
+
+def _credit_meets_a_minimum(bill: Bill, size: Lot) -> bool:
+    """Whether a reject more may cost less: it is credited while a least invoice stays as it is."""
+    kinds = {line.kind for line in bill.lines}
+    lifted = Kind.MINIMUM in kinds or bill.yearly_minimum is not None
+    return Kind.REJECTS in kinds and lifted and size.pieces < MOST_ORDERS
+
+
+def _orders_at_breaks(bill: Bill, size: Lot) -> list[int]:
+    starts = {start for line in bill.in_scope(Scope.ORDER) for start in line.schedule.breaks}
+    if bill.allowed.at_least_in_all:
+        starts.add(bill.allowed.at_least_in_all % size.pieces)
+    orders = {bill.allowed.rounded_up(start) for start in starts if start <= size.pieces}
+    return sorted(each for each in orders if each <= size.pieces)
 
 
 def _fits(bill: Bill, size: Lot, lots: int, unit: int) -> bool:
-    """Whether every amount on the way stays inside 64 bits, with a margin of four."""
-    pieces = size.pieces * (lots + 1)
-    steepest = sum(
-        (abs(line.schedule.at(1)) + abs(line.schedule.at(size.pieces)) for line in bill.lines),
-        Fraction(0),
-    )
+    """Whether every number on the way stays inside 64 bits."""
+    pieces = size.pieces * lots
+    largest = Fraction(pieces * bill.rejects.denominator)
+    for line in bill.lines:
+        if line.scope is Scope.ORDER:
+            largest += line.schedule.bound(size.pieces, unit) * lots
+        else:
+            largest += line.schedule.bound(pieces, unit) * (1 + bill.years)
     if bill.yearly_minimum is not None:
-        steepest += bill.yearly_minimum.value
-    finest = max((line.schedule.denominator for line in bill.lines), default=1)
-    return steepest * pieces * unit * finest < LARGEST
+        largest += bill.yearly_minimum.value * unit
+        largest += bill.yearly_minimum.base.bound(size.pieces, unit) * lots
+    return largest < LARGEST
 
 
-def _exact_amounts(
-    bill: Bill, size: Lot, table: Numbers, most: int, unit: int
-) -> tuple[Numbers, Numbers]:
-    """Cost and pieces of 1, 2, ... most x lot good parts, ordered as just so many."""
-    orders = _by_lots(_total(bill.in_scope(Scope.ORDER), table, unit), most)
-    pieces = _by_lots(table, most)
-    costs = orders + _total(bill.in_scope(Scope.ONCE), pieces, unit)
+def _costs(bill: Bill, amounts: _Amounts, pieces: Numbers, unit: int) -> Numbers:
+    """What each amount costs, in units."""
+    table = amounts.table
+    orders = Sum(tuple(line.schedule for line in bill.in_scope(Scope.ORDER)))
+    costs = amounts.spread(orders.values(table, unit))
+    for line in bill.in_scope(Scope.ONCE):
+        costs = costs + line.schedule.values(pieces.astype(table.dtype, copy=False), unit)
     yearly = sum((line.schedule.at(1) for line in bill.in_scope(Scope.YEAR)), Fraction(0))
-    costs = costs + int(yearly * bill.years * unit)
+    if yearly:
+        costs = costs + whole(yearly * bill.years, unit)
     if bill.yearly_minimum is not None:
-        reached = _by_lots(bill.yearly_minimum.base.values(table, unit), most)
-        costs = costs + np.maximum(int(bill.yearly_minimum.value * unit) - reached, 0)
+        reached = amounts.spread(bill.yearly_minimum.base.values(table, unit))
+        costs = costs + np.maximum(whole(bill.yearly_minimum.value, unit) - reached, 0)
+    return costs
+
+
+def _curve(bill: Bill, amounts: _Amounts, reach: int, unit: int) -> Curve:
+    """The least over all amounts with N good parts or more, within what R2 allows in all."""
+    pieces = amounts.spread(amounts.table.astype(np.int64, copy=False))
+    good = pieces
+    if bill.rejects:
+        good = amounts.spread(good_pieces(bill.rejects).of(amounts.table).astype(np.int64))
+    costs = _costs(bill, amounts, pieces, unit)
+    most = bill.allowed.most_in_all
+    if most is not None:
+        last = int(np.searchsorted(pieces, most, side="right"))
+        pieces, good, costs = pieces[:last], good[:last], costs[:last]
+    if not len(costs):
+        return _nothing(reach, unit)
+    straight = not bill.rejects and len(good) == good[-1] >= reach
+    wanted = np.arange(reach) if straight else _first_with(good, reach)
+    if bill.allowed.at_least_in_all:
+        floor = np.searchsorted(pieces, bill.allowed.at_least_in_all)
+        wanted = np.maximum(wanted, floor)
+    costs, pieces = _least_from(costs, pieces)
+    return Curve(
+        unit=unit,
+        costs=np.concatenate([[0], costs.take(wanted, mode="clip")]),
+        available=np.concatenate([[True], wanted < len(costs)]),
+        pieces=np.concatenate([[0], pieces.take(wanted, mode="clip")]),
+    )
+
+
+def _first_with(good: Numbers, reach: int) -> Numbers:
+    """For each N from 1 to reach the index of the first amount with N good parts or more."""
+    steps = np.diff(np.minimum(good, reach), prepend=0)
+    found = np.repeat(np.arange(len(good)), steps)
+    beyond: Numbers = np.full(reach - len(found), len(good))
+    return np.concatenate([found, beyond])
+
+
+def _least_from(costs: Numbers, pieces: Numbers) -> tuple[Numbers, Numbers]:
+    """At each index the least cost at or after it, and the pieces of the first that has it.
+
+    Costs only fall where a break is reached: from the right, each fall pulls down what
+    stands before it and is dearer.
+    """
+    falls = np.flatnonzero(costs[1:] < costs[:-1]).tolist()
+    if len(falls) > MOST_FALLS:
+        least = np.minimum.accumulate(costs[::-1])[::-1]
+        reached = np.flatnonzero(costs == least)
+        return least, pieces[np.repeat(reached, np.diff(reached, prepend=-1))]
+    costs, pieces = costs.copy(), pieces.copy()
+    for before, fall in reversed(list(pairwise([-1, *falls]))):
+        dearer = costs[before + 1 : fall + 1]
+        begins = before + 1 + int(np.searchsorted(dearer, costs[fall + 1], side="right"))
+        costs[begins : fall + 1] = costs[fall + 1]
+        pieces[begins : fall + 1] = pieces[fall + 1]
     return costs, pieces
 
 
-def _total(lines: Sequence[CostLine], pieces: Numbers, unit: int) -> Numbers:
-    total: Numbers = np.zeros(len(pieces), dtype=pieces.dtype)
-    for line in lines:
-        total = total + line.schedule.values(pieces, unit)
-    return total
-
-
-def _by_lots(of_remainder: Numbers, most: int) -> Numbers:
-    """From the value of a remainder of 1 .. one lot to that of 1 .. most lots."""
-    if most <= 1:
-        return of_remainder
-    lots = np.arange(most).astype(of_remainder.dtype) * of_remainder[-1]
-    spread: Numbers = (lots[:, None] + of_remainder[None, :]).reshape(-1)
-    return spread
-
-
-def _least(bill: Bill, costs: Numbers, pieces: Numbers, reach: int, unit: int) -> Curve:
-    """The least over larger amounts, the yearly minimum as a floor, the capacity as an end."""
-    least = np.minimum.accumulate(costs[::-1])[::-1]
-    amounts = np.arange(1, len(costs) + 1)
-    chosen = np.minimum.accumulate(np.where(costs == least, amounts, len(costs))[::-1])[::-1]
-    floor = int(np.searchsorted(pieces.astype(np.int64), bill.allowed.at_least_in_all))
-    if floor:
-        last = min(floor, len(costs) - 1)
-        least[:last], chosen[:last] = least[last], chosen[last]
-    available = np.ones(reach, dtype=bool)
-    if bill.allowed.most_in_all is not None:
-        available = pieces[chosen[:reach] - 1] <= bill.allowed.most_in_all
-    return Curve(
-        unit=unit,
-        costs=np.concatenate([[0], least[:reach]]),
-        available=np.concatenate([[True], available]),
-        chosen=np.concatenate([[0], chosen[:reach]]),
-    )
-
-
-def orders_for(bill: Bill, lot: int, good: int) -> Orders | None:
-    """The orders behind one amount of the curve: just so many lots and this remainder."""
+def orders_of(bill: Bill, lot: int, pieces: int) -> Orders | None:
+    """The orders behind a number of pieces of the curve: whole lots and the rest in one order."""
     size = lot_of(bill, lot)
     if size is None:
         return None
-    lots, rest = divmod(good, size.good)
-    remainder = order_for(bill, rest) if rest else 0
-    brought = bill.good(remainder) if remainder else 0
-    return Orders(
-        lots=lots, lot=size.pieces, remainder=remainder, good=lots * size.good + brought
-    )
+    lots, remainder = divmod(pieces, size.pieces)
+    good = lots * size.good + bill.good(remainder)
+    return Orders(lots=lots, lot=size.pieces, remainder=remainder, good=good)
+
+
+def one_lot(bill: Bill, good: int) -> Orders | None:
+    """A single order that brings so many good parts, or all that the capacity allows."""
+    size = lot_of(bill, good)
+    return None if size is None else orders_of(bill, good, size.pieces)
 
 
 def cost_of(bill: Bill, orders: Orders) -> Fraction:

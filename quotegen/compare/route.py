@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import datetime
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
 import numpy as np
 
-from quotegen.compare.lots import Curve, Orders, amount_of, orders_for, yearly_lift
+from quotegen.compare.lots import Curve, Orders, amount_of, one_lot, orders_of, yearly_lift
 from quotegen.costing.bill import CostLine, Kind, Scope
 from quotegen.costing.offer import Offer
 
@@ -45,13 +46,15 @@ class Route:
     """Offers in order: one alone, or a bridge that lasts until the main one delivers.
 
     bridge is the number of good parts that the first leg brings before the second takes
-    over, 0 for a single offer; curve is the least cost for at least N good parts.
+    over, 0 for a single offer; curve is the least cost for at least N good parts. legs are
+    the routes of the single offers that a bridge joins.
     """
 
     offers: tuple[Offer, ...]
     bridge: int
     curve: Curve
     lot: int
+    legs: tuple[Route, ...] = ()
 
     @property
     def name(self) -> str:
@@ -106,16 +109,13 @@ class CostAt:
 
     @property
     def committed(self) -> Fraction:
-        first = self.route.offers[0].name
-        bridged = len(self.legs) > 1
-        return sum(
-            (
-                line.total
-                for line in self.lines
-                if line.line.scope is Scope.ONCE or bridged and line.offer == first
-            ),
-            Fraction(0),
+        bridge = self.route.offers[0].name if len(self.legs) > 1 else None
+        paid = (
+            line.total if line.offer == bridge else paid_first(line.line)
+            for line in self.lines
+            if line.offer == bridge or line.line.scope is Scope.ONCE
         )
+        return sum(paid, Fraction(0))
 
     @property
     def each(self) -> Fraction:
@@ -130,10 +130,15 @@ class CostAt:
         return sum((line.total for line in self.lines if line.line.kind is kind), Fraction(0))
 
 
+def paid_first(line: CostLine) -> Fraction:
+    """What a line that is paid once costs before the first piece: no replacement, no balance."""
+    return Fraction(0) if line.at_end else line.schedule.at(1)
+
+
 def running_each(offer: Offer, lot: int) -> Fraction:
     """Landed cost of one good part in a whole lot, without what is paid once or by the year."""
-    orders = orders_for(offer.bill, lot, lot)
-    if orders is None or not orders.good:
+    orders = one_lot(offer.bill, lot)
+    if orders is None:
         return Fraction(0)
     lines = offer.bill.in_scope(Scope.ORDER)
     total = sum((amount_of(line, offer.bill, orders) for line in lines), Fraction(0))
@@ -145,43 +150,46 @@ def single(offer: Offer, curve: Curve, lot: int) -> Route:
 
 
 def bridged(first: Route, main: Route, bridge: int) -> Route:
-    """The first route's parts until `bridge` of them are used up, then the main route's."""
-    bought = int(first.curve.chosen[bridge])
-    reach = main.curve.reach
-    early, late = min(bought, reach), max(0, reach - bought)
-    paid = first.curve.costs[bridge]
-    costs = np.concatenate(
-        [
-            np.minimum(first.curve.costs[: early + 1], paid),
-            paid + main.curve.costs[1 : late + 1],
-        ]
+    """The first route's parts until they are used up, then the main route's.
+
+    first must be able to bring `bridge` good parts; what its orders bring beyond them counts.
+    """
+    early, late = first.curve, main.curve
+    bought = sum(leg.orders.good for leg in _legs(first, bridge))
+    end, more = min(bought, late.reach) + 1, max(0, late.reach - bought) + 1
+    curve = Curve(
+        unit=late.unit,
+        costs=np.concatenate([early.costs[:end], early.costs[bridge] + late.costs[1:more]]),
+        available=np.concatenate([early.available[:end], late.available[1:more]]),
+        pieces=np.concatenate([early.pieces[:end], early.pieces[bridge] + late.pieces[1:more]]),
     )
-    available = np.concatenate(
-        [first.curve.available[: early + 1], main.curve.available[1 : late + 1]]
-    )
-    chosen = np.concatenate(
-        [np.minimum(first.curve.chosen[: early + 1], bought), bought + main.curve.chosen[1 : late + 1]]
-    )
-    available[bridge + 1 :] &= bool(first.curve.available[bridge])
-    curve = Curve(unit=main.curve.unit, costs=costs, available=available, chosen=chosen)
     return Route(
-        offers=(*first.offers, *main.offers), bridge=bought, curve=curve, lot=main.lot
+        offers=(*first.offers, *main.offers),
+        bridge=bought,
+        curve=curve,
+        lot=main.lot,
+        legs=(first, main),
     )
 
 
 def cost_at(route: Route, good: int) -> CostAt:
     """The orders and cost lines behind one point of the route's curve."""
-    amount = int(route.curve.chosen[good])
-    legs = []
-    for number, offer in enumerate(route.offers):
-        last = number == len(route.offers) - 1
-        share = amount if last else min(amount, route.bridge)
-        amount -= share
-        orders = orders_for(offer.bill, route.lot, share)
-        if orders is not None and orders.pieces:
-            legs.append(Leg(offer=offer, orders=orders))
+    legs = tuple(_legs(route, good))
     lines = tuple(total for leg in legs for total in _totals(leg))
-    return CostAt(route=route, good=good, legs=tuple(legs), lines=lines)
+    return CostAt(route=route, good=good, legs=legs, lines=lines)
+
+
+def _legs(route: Route, good: int) -> Iterator[Leg]:
+    """The orders with each offer of the route; an offer from which nothing is bought has none."""
+    if route.legs:
+        first, main = route.legs
+        early = min(good, route.bridge)
+        yield from _legs(first, early)
+        yield from _legs(main, good - early)
+        return
+    orders = orders_of(route.main.bill, route.lot, int(route.curve.pieces[good]))
+    if orders is not None and orders.pieces:
+        yield Leg(offer=route.main, orders=orders)
 
 
 def _totals(leg: Leg) -> list[LineTotal]:

@@ -42,7 +42,9 @@ class CostLine:
     schedule gives the amount for the pieces of one order (Scope.ORDER), for the pieces
     of all orders together (Scope.ONCE) or for a year (Scope.YEAR, the pieces do not
     matter). counts is the driver of its `per`; scale turns that count into the unit of
-    per, such as kilograms a piece. written is the amount as the source has it.
+    per, such as kilograms a piece. written is the amount as the source has it. dutiable is
+    the share that belongs to the customs value of goods from abroad beside the invoice (R7).
+    at_end marks what falls due only when orders stop.
     """
 
     kind: Kind
@@ -55,6 +57,8 @@ class CostLine:
     counts: Driver = PIECES
     scale: Fraction = Fraction(1)
     written: str = ""
+    dutiable: Fraction = Fraction(0)
+    at_end: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,42 +10,43 @@ from quotegen.costing.bill import Assumption, Bill, CostLine, Findings, Gap, Kin
 from quotegen.costing.case import Case
 from quotegen.costing.completion import completion
 from quotegen.costing.customs import customs
-from quotegen.costing.delivery import before_border, delivery
+from quotegen.costing.delivery import delivery
 from quotegen.costing.goods import (
     SCOPES,
     allowed_orders,
     charges,
+    driver_of,
     goods,
     minimum_value,
     surcharges,
+    what_travels,
     yearly_minimum,
 )
-from quotegen.costing.schedule import ORDER, PIECES, Scaled, Sum, flat
+from quotegen.costing.schedule import ORDER, Sum, flat
 from quotegen.costing.tooling import tooling
-from quotegen.model.fields import Absence, MadeGood, Per
+from quotegen.model.fields import Absence, MadeGood
 from quotegen.model.quote import Term
 
 
 def bill_of(case: Case) -> Bill:
     """Every cost line of the item in the workshop's currency, with gaps and assumptions."""
     invoiced = _invoice(case)
-    value = Sum(tuple(line.schedule for line in invoiced.lines if line.scope is Scope.ORDER))
-    carried = delivery(case, value)
-    share = before_border(case)
-    joined = tuple(Scaled(line.schedule, share) for line in carried.lines if _carries(line))
+    travels = what_travels(case, invoiced.lines)
+    value = Sum(tuple(line.schedule for line in travels))
+    paid = invoiced + tooling(case) + delivery(case, value)
     found = (
-        invoiced
-        + tooling(case)
-        + carried
-        + customs(case, invoiced.lines, joined)
+        paid
+        + customs(case, value, paid.lines)
         + completion(case)
         + _fees(case)
         + _terms(case)
         + _rejects_said(case)
+        + _tax_said(case)
         + _quantity_said(case)
+        + _usual_time_said(case)
         + _later_orders_said(case)
     )
-    replaced = case.rejects.made_good is MadeGood.REPLACED
+    replaced = case.rejects.made_good is MadeGood.REPLACED and case.rejects.share < 1
     return Bill(
         lines=found.lines,
         gaps=found.gaps,
@@ -55,10 +56,6 @@ def bill_of(case: Case) -> Bill:
         years=case.years,
         yearly_minimum=yearly_minimum(case, invoiced.lines),
     )
-
-
-def _carries(line: CostLine) -> bool:
-    return line.what.startswith(("carriage", "insurance", "export clearance"))
 
 
 def _invoice(case: Case) -> Findings:
@@ -115,10 +112,8 @@ def _term(case: Case, term: Term, keys: tuple[str | int, ...]) -> Findings:
     return Findings(gaps=(gap,))
 
 
-def _estimated(
-    case: Case, term: Term, estimate: Money, keys: tuple[str | int, ...]
-) -> CostLine:
-    driver = PIECES if term.per is Per.PIECE else ORDER
+def _estimated(case: Case, term: Term, estimate: Money, keys: tuple[str | int, ...]) -> CostLine:
+    driver = driver_of(case, term.per)
     return CostLine(
         kind=Kind.TERM,
         what=f"{term.term}, estimated",
@@ -154,6 +149,21 @@ def _rejects_said(case: Case) -> Findings:
     return Findings(gaps=(gap,), assumptions=(Assumption(text=text, rule="R9", place=place),))
 
 
+def _tax_said(case: Case) -> Findings:
+    """Prices with tax in them are no footing: how much of it comes back is not known."""
+    if not case.quote.tax_included:
+        return Findings()
+    gap = Gap(
+        code="tax",
+        what="the prices include tax",
+        question="What are the prices without tax?",
+        rule="R7",
+        place=case.at_quote("tax included"),
+        blocks=True,
+    )
+    return Findings(gaps=(gap,))
+
+
 def _quantity_said(case: Case) -> Findings:
     """The invoice follows what was delivered; the figures are for what was ordered (R9)."""
     tolerance = case.item.quantity_tolerance
@@ -167,13 +177,25 @@ def _quantity_said(case: Case) -> Findings:
     return Findings(assumptions=(Assumption(text=text, rule="R9", place=place),))
 
 
+def _usual_time_said(case: Case) -> Findings:
+    """Where the quote has no lead time, the supplier's usual one is used and said (R17)."""
+    usual = case.supplier.record.usual_lead_time
+    if usual is None or case.item.lead_time is not Absence.NOT_QUOTED:
+        return Findings()
+    text = f"The quote has no lead time; the usual {usual} of {case.supplier.record.name} is used."
+    place = case.supplier.places.of("usual lead time")
+    return Findings(assumptions=(Assumption(text=text, rule="R17", place=place),))
+
+
 def _later_orders_said(case: Case) -> Findings:
     """Orders have no date in a plain comparison: all are reckoned at today's price (R15)."""
     hold = case.item.price_hold
     text = "Later orders are reckoned at today's prices; the quote promises nothing about them."
     if hold is not None:
         until = f" The price is held until {hold.until}." if hold.until else ""
-        rise = f" After that it may rise by {per_cent(hold.then.share)} a year." if hold.then else ""
+        rise = (
+            f" After that it may rise by {per_cent(hold.then.share)} a year." if hold.then else ""
+        )
         text = f"Later orders are reckoned at today's prices.{until}{rise}"
     place = case.at_item("price hold")
     return Findings(assumptions=(Assumption(text=text, rule="R15", place=place),))

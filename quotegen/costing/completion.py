@@ -11,7 +11,7 @@ from quotegen.costing.case import Case
 from quotegen.costing.goods import deliveries
 from quotegen.costing.schedule import PIECES, Driver, flat, good_pieces, rejected_pieces
 from quotegen.model.fields import Found, MadeGood
-from quotegen.model.workshop import Completion
+from quotegen.model.workshop import Completion, Labour
 
 
 def completion(case: Case) -> Findings:
@@ -24,9 +24,10 @@ def completion(case: Case) -> Findings:
 
 
 def left_out(case: Case) -> tuple[Completion, ...]:
-    """Our completion prices for the operations that this quote leaves out."""
-    wanted = set(case.part.record.operations) - set(case.item.includes)
-    return tuple(each for each in case.workshop.record.completion if each.operation in wanted)
+    """Our completion prices for the operations that this quote leaves out, as the part has them."""
+    ours = {each.operation: each for each in reversed(case.workshop.record.completion)}
+    missing = (each for each in case.part.record.operations if each not in case.item.includes)
+    return tuple(ours[each] for each in missing if each in ours)
 
 
 def _left_out(case: Case, operation: str, number: int) -> Findings:
@@ -47,20 +48,9 @@ def _left_out(case: Case, operation: str, number: int) -> Findings:
 
 def _at_our_price(case: Case, ours: Completion, index: int) -> Findings:
     place = case.at_workshop("completion", index)
-    driver = completed(case)
-    lines = [
-        CostLine(
-            kind=Kind.COMPLETION,
-            what=ours.operation,
-            per="piece",
-            rule="R8",
-            place=place,
-            schedule=flat(price_each(case, ours), driver),
-            counts=driver,
-            written=_as_written(case, ours),
-        )
-    ]
-    if _repeated(case):
+    by_piece = ours.price is not None or ours.minutes is not None
+    lines = [_by_piece(case, ours, place)] if by_piece else []
+    if by_piece and _repeated(case):
         lines.append(_again(case, ours, place))
     if ours.per_order is not None:
         lines.append(_per_order(case, ours, ours.per_order, place))
@@ -69,9 +59,23 @@ def _at_our_price(case: Case, ours: Completion, index: int) -> Findings:
         rule="R8",
         place=place,
     )
-    silent = ours.operation not in case.item.excludes
+    silent = ours.operation not in case.item.excludes and not ours.done_here
     gaps = (_is_it_included(case, ours.operation),) if silent else ()
     return Findings(lines=tuple(lines), gaps=gaps, assumptions=(said,))
+
+
+def _by_piece(case: Case, ours: Completion, place: Place) -> CostLine:
+    driver = completed(case)
+    return CostLine(
+        kind=Kind.COMPLETION,
+        what=ours.operation,
+        per="piece",
+        rule="R8",
+        place=place,
+        schedule=flat(price_each(case, ours), driver),
+        counts=driver,
+        written=_as_written(case, ours),
+    )
 
 
 def _repeated(case: Case) -> bool:
@@ -120,9 +124,10 @@ def _is_it_included(case: Case, operation: str) -> Gap:
 
 
 def completed(case: Case) -> Driver:
-    """The pieces that are completed: all, where rejects only show afterwards; else the good (R9)."""
+    """The pieces that are completed: all, where rejects show only afterwards, else the good."""
     rejects = case.rejects
-    if rejects.found is Found.AFTER_COMPLETION or not rejects.share:
+    replaced = rejects.made_good is MadeGood.REPLACED
+    if rejects.found is Found.AFTER_COMPLETION or replaced or not rejects.share:
         return PIECES
     return good_pieces(rejects.share)
 
@@ -133,15 +138,21 @@ def price_each(case: Case, ours: Completion) -> Fraction:
     if ours.price is not None:
         price = case.base(ours.price.each)
         each += price if ours.price.unit == "piece" else price * case.part.record.mass.grams
-    for labour in case.workshop.record.labour:
-        if ours.minutes is not None and labour.work == ours.labour:
-            each += case.base(labour.rate) * ours.minutes / 60
+    labour = _labour(case, ours)
+    if ours.minutes is not None and labour is not None:
+        each += case.base(labour.rate) * ours.minutes / 60
     return each
+
+
+def _labour(case: Case, ours: Completion) -> Labour | None:
+    """The labour that an operation is reckoned by."""
+    known = case.workshop.record.labour
+    return next((labour for labour in known if labour.work == ours.labour), None)
 
 
 def _as_written(case: Case, ours: Completion) -> str:
     parts = [str(ours.price)] if ours.price is not None else []
-    for labour in case.workshop.record.labour:
-        if ours.minutes is not None and labour.work == ours.labour:
-            parts.append(f"{ours.minutes} min at {labour.rate} an hour")
+    labour = _labour(case, ours)
+    if ours.minutes is not None and labour is not None:
+        parts.append(f"{ours.minutes} min at {labour.rate} an hour")
     return " and ".join(parts)

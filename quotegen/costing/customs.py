@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import re
+from dataclasses import dataclass
 from fractions import Fraction
 
+from quotegen.basics.money import Money
 from quotegen.basics.place import Place
 from quotegen.costing.bill import Assumption, CostLine, Findings, Gap, Kind, Scope
 from quotegen.costing.case import Case
 from quotegen.costing.incoterms import RULES
-from quotegen.costing.schedule import ORDER, PIECES, Scaled, Schedule, Steps, Sum, flat
-from quotegen.model.fields import Absence, Footing
-from quotegen.model.quote import Tool
+from quotegen.costing.schedule import ORDER, PIECES, Scaled, Schedule, Steps, Sum
+from quotegen.model.fields import Footing
 from quotegen.model.workshop import Duty
 
 # The customs territory of the Union: Regulation (EU) 952/2013, Article 4, by member state
@@ -36,12 +37,13 @@ def crosses_border(case: Case) -> bool:
     return case.supplier.record.country not in territory(case)
 
 
-def customs(case: Case, invoice: tuple[CostLine, ...], carriage: tuple[Schedule, ...]) -> Findings:
+def customs(case: Case, invoice: Schedule, lines: tuple[CostLine, ...]) -> Findings:
     """Duty and, where it does not come back, import tax, on goods that cross the border.
 
-    invoice holds the lines that the supplier is paid; carriage the schedules that join them
-    on the CIF footing. The value of a tool that we paid for belongs to the customs value
-    (WTO Customs Valuation Agreement, Article 8.1(b)(ii)); only its duty is added here.
+    invoice is what the supplier is paid for one order; lines are those of the bill so far,
+    of which some join the customs value: carriage on the CIF footing, and tools and samples
+    that we paid for (WTO Customs Valuation Agreement, Article 8.1(b)(ii)). The money of a
+    tool is counted once, as tooling; only its duty is added here.
     """
     if not crosses_border(case):
         return Findings()
@@ -52,10 +54,21 @@ def customs(case: Case, invoice: tuple[CostLine, ...], carriage: tuple[Schedule,
     if found is None:
         return Findings(gaps=(_no_rate(case),))
     duty, number = found
-    goods = tuple(line.schedule for line in invoice if line.scope is Scope.ORDER)
-    joined = carriage if case.workshop.record.footing is Footing.CIF else ()
-    value = Sum(goods + joined)
-    return _duty(case, duty, number, value) + _tax(case, duty.rate, value)
+    value = Sum((invoice, *_joining(case, lines)))
+    once = _paid_once(case, lines)
+    goods = _duty(case, duty, number, value) + _duty_on_once(duty, once)
+    return goods + _tax(case, duty.rate, value, once)
+
+
+def _joining(case: Case, lines: tuple[CostLine, ...]) -> tuple[Schedule, ...]:
+    """Carriage and insurance up to the border belong to the value on the CIF footing only."""
+    if case.workshop.record.footing is not Footing.CIF:
+        return ()
+    return tuple(
+        Scaled(line.schedule, line.dutiable)
+        for line in lines
+        if line.scope is Scope.ORDER and line.dutiable
+    )
 
 
 def _paid_by_seller(case: Case) -> Findings:
@@ -70,8 +83,10 @@ def _duty_rate(case: Case) -> tuple[Duty, int] | None:
     found = [
         (len(_digits(duty.goods_code)), duty.since, index, duty)
         for index, duty in enumerate(case.workshop.record.duty)
-        if code and code.startswith(_digits(duty.goods_code))
-        and duty.origin == case.origin and duty.since <= case.today
+        if code
+        and code.startswith(_digits(duty.goods_code))
+        and duty.origin == case.origin
+        and duty.since <= case.today
     ]
     if not found:
         return None
@@ -111,44 +126,65 @@ def _duty(case: Case, duty: Duty, number: int, value: Schedule) -> Findings:
         written=f"{rate} of the customs value, {case.workshop.record.footing.value} footing",
     )
     text = f"Duty of {rate} on {duty.goods_code} from {duty.origin} ({duty.source})."
-    found = Findings(
-        lines=(line,), assumptions=(Assumption(text=text, rule="R7", place=place),)
-    )
-    for index, tool in enumerate(case.item.tools):
-        found += _duty_on_tool(case, tool, duty.rate, case.at_item("tools", index))
-    return found
+    return Findings(lines=(line,), assumptions=(Assumption(text=text, rule="R7", place=place),))
 
 
-def _duty_on_tool(case: Case, tool: Tool, rate: Fraction, place: Place) -> Findings:
-    """The duty on the tool's share of the goods' value: with the first shipment, else per piece.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Once:
+    """What joins the customs value beside the goods, as a function of all pieces together."""
+
+    what: str
+    place: Place
+    value: Schedule
+    written: str
+
+
+def _paid_once(case: Case, lines: tuple[CostLine, ...]) -> tuple[_Once, ...]:
+    """Tools, samples and the like: with the first shipment, else spread over stated pieces.
 
     Interpretative note to Article 8, paragraph 1(b)(ii), points 2 to 4.
     """
-    owned = tool.tool in case.workshop.record.tools_owned
-    if owned or isinstance(tool.price, Absence) or not rate:
-        return Findings()
-    amount = case.base(tool.price) * rate
-    schedule: Steps = flat(amount, ORDER)
-    over = "the first shipment"
-    if tool.duty_over is not None:
-        share = amount / tool.duty_over
-        schedule = Steps((1, tool.duty_over + 1), (Fraction(0), amount), (share, Fraction(0)), PIECES)
-        over = f"{tool.duty_over} pieces"
-    line = CostLine(
-        kind=Kind.CUSTOMS,
-        what=f"duty on the value of the {tool.what}",
+    found = [
+        _Once(what=line.what, place=line.place, value=line.schedule, written=line.written)
+        for line in lines
+        if line.scope is Scope.ONCE and line.dutiable
+    ]
+    for index, tool in enumerate(case.item.tools):
+        owned = tool.tool in case.workshop.record.tools_owned
+        if tool.duty_over is not None and not owned and isinstance(tool.price, Money):
+            value = _spread(case.base(tool.price), tool.duty_over)
+            written = f"{tool.price}, over {tool.duty_over} pieces"
+            place = case.at_item("tools", index)
+            found.append(_Once(what=tool.what, place=place, value=value, written=written))
+    return tuple(found)
+
+
+def _duty_on_once(duty: Duty, once: tuple[_Once, ...]) -> Findings:
+    lines = tuple(
+        _line_once(Kind.CUSTOMS, f"duty on the {each.what}", each, duty.rate) for each in once
+    )
+    return Findings(lines=lines if duty.rate else ())
+
+
+def _line_once(kind: Kind, what: str, once: _Once, share: Fraction) -> CostLine:
+    return CostLine(
+        kind=kind,
+        what=what,
         per="once",
         rule="R7",
-        place=place,
-        schedule=schedule,
+        place=once.place,
+        schedule=Scaled(once.value, share),
         scope=Scope.ONCE,
         counts=ORDER,
-        written=f"{float(rate * 100):.6g} % of {tool.price}, with {over}",
+        written=f"{float(share * 100):.6g} % of {once.written}",
     )
-    return Findings(lines=(line,))
 
 
-def _tax(case: Case, rate: Fraction, value: Schedule) -> Findings:
+def _spread(amount: Fraction, over: int) -> Steps:
+    return Steps((1, over + 1), (Fraction(0), amount), (amount / over, Fraction(0)), PIECES)
+
+
+def _tax(case: Case, rate: Fraction, value: Schedule, once: tuple[_Once, ...]) -> Findings:
     workshop = case.workshop.record
     if not workshop.import_tax:
         return Findings()
@@ -156,14 +192,16 @@ def _tax(case: Case, rate: Fraction, value: Schedule) -> Findings:
     if workshop.import_tax_comes_back:
         text = "Import tax comes back and is no cost; it ties up cash for a while."
         return Findings(assumptions=(Assumption(text=text, rule="R7", place=place),))
+    share = workshop.import_tax * (1 + rate)
     line = CostLine(
         kind=Kind.TAX,
         what="import tax that does not come back",
         per="order",
         rule="R7",
         place=place,
-        schedule=Scaled(value, workshop.import_tax * (1 + rate)),
+        schedule=Scaled(value, share),
         counts=ORDER,
         written=f"{float(workshop.import_tax * 100):.6g} % of customs value and duty",
     )
-    return Findings(lines=(line,))
+    more = (_line_once(Kind.TAX, f"import tax on the {each.what}", each, share) for each in once)
+    return Findings(lines=(line, *more))

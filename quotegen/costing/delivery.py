@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from quotegen.basics.money import Money
@@ -13,8 +14,16 @@ from quotegen.costing.case import Case
 from quotegen.costing.customs import crosses_border
 from quotegen.costing.goods import deliveries
 from quotegen.costing.incoterms import RULES, SELLERS_RISK, Duties
-from quotegen.costing.schedule import PIECES, Driver, Scaled, Schedule, flat, good_pieces
-from quotegen.model.fields import Found, Incoterm
+from quotegen.costing.schedule import (
+    PIECES,
+    Driver,
+    Scaled,
+    Schedule,
+    flat,
+    good_pieces,
+    rejected_pieces,
+)
+from quotegen.model.fields import Found, Incoterm, MadeGood
 from quotegen.model.workshop import Carriage, Delivery
 
 
@@ -40,8 +49,8 @@ def legs_of(case: Case) -> Legs:
         if each.from_country == country
     ]
     number, assumed = found[0] if found else (-1, None)
-    here = case.workshop.record.place.casefold()
-    ends_here = term is not None and here in term.place.casefold()
+    here = rf"\b{re.escape(case.workshop.record.place.casefold())}\b"
+    ends_here = term is not None and re.search(here, term.place.casefold()) is not None
     return Legs(rule=rule, duties=RULES[rule], ends_here=ends_here, assumed=assumed, number=number)
 
 
@@ -80,17 +89,20 @@ def _legs_to_pay(case: Case, legs: Legs) -> Iterator[str]:
         yield "on carriage"
     if abroad and not legs.duties.clears_import:
         yield "import clearance"
+    if legs.assumed is not None and legs.assumed.unloading and not legs.duties.unloads:
+        yield "unloading"
 
 
 def _leg(case: Case, legs: Legs, leg: str) -> Findings:
     value = getattr(legs.assumed, leg.replace(" ", "_")) if legs.assumed is not None else None
-    if value is None:
+    if value is None or value == Carriage():
         return Findings(gaps=(_missing_leg(case, leg),))
     place = case.at_workshop("delivery", legs.number, leg)
     if isinstance(value, Carriage):
-        lines = tuple(_carriage(case, value, leg, place))
+        lines = tuple(_carriage(case, value, leg, place)) + _carried_again(case, value, leg, place)
     else:
-        lines = (_flat(case, leg, value, deliveries(case), "delivery", place),)
+        lines = (_flat(case, leg, value, place),)
+    lines = tuple(replace(line, dutiable=_before_border(legs, leg)) for line in lines)
     text = f"{leg.capitalize()} from {case.supplier.record.country} by {_source(legs)}."
     return Findings(lines=lines, assumptions=(Assumption(text=text, rule="R6", place=place),))
 
@@ -114,7 +126,7 @@ def _missing_leg(case: Case, leg: str) -> Gap:
 
 def _carriage(case: Case, carriage: Carriage, leg: str, place: Place) -> Iterator[CostLine]:
     if carriage.per_order is not None:
-        yield _flat(case, leg, carriage.per_order, deliveries(case), "delivery", place)
+        yield _flat(case, leg, carriage.per_order, place)
     if carriage.per_kilogram is not None:
         kilograms = case.mass_shipped.kilograms
         counts = shipped(case)
@@ -131,26 +143,47 @@ def _carriage(case: Case, carriage: Carriage, leg: str, place: Place) -> Iterato
         )
 
 
-def _flat(
-    case: Case, leg: str, money: Money, driver: Driver, per: str, place: Place
-) -> CostLine:
+def _carried_again(case: Case, carriage: Carriage, leg: str, place: Place) -> tuple[CostLine, ...]:
+    """Replacements of pieces that failed after the way travel it as well (R9)."""
+    rejects = case.rejects
+    replaced = rejects.made_good is MadeGood.REPLACED and rejects.found is not Found.AT_SUPPLIER
+    if carriage.per_kilogram is None or not replaced or not rejects.share:
+        return ()
+    kilograms, counts = case.mass_shipped.kilograms, rejected_pieces(rejects.share)
+    line = CostLine(
+        kind=Kind.DELIVERY,
+        what=f"{leg} by mass, again for replaced pieces",
+        per="kilogram",
+        rule="R9",
+        place=place,
+        schedule=flat(case.base(carriage.per_kilogram) * kilograms, counts),
+        counts=counts,
+        scale=kilograms,
+        written=f"{carriage.per_kilogram} per kg",
+    )
+    return (line,)
+
+
+def _flat(case: Case, leg: str, money: Money, place: Place) -> CostLine:
     return CostLine(
         kind=Kind.DELIVERY,
         what=leg,
-        per=per,
+        per="delivery",
         rule="R6",
         place=place,
-        schedule=flat(case.base(money), driver),
-        counts=driver,
-        written=f"{money} per {per}",
+        schedule=flat(case.base(money), deliveries(case)),
+        counts=deliveries(case),
+        written=f"{money} per delivery",
     )
 
 
 def shipped(case: Case) -> Driver:
     """The pieces that travel: all, unless rejects are found before they leave (R9)."""
     rejects = case.rejects
-    at_supplier = rejects.found is Found.AT_SUPPLIER and rejects.share > 0
-    return good_pieces(rejects.share) if at_supplier else PIECES
+    kept_back = rejects.found is Found.AT_SUPPLIER and rejects.share > 0
+    if rejects.made_good is MadeGood.REPLACED or not kept_back:
+        return PIECES
+    return good_pieces(rejects.share)
 
 
 def _insurance(case: Case, legs: Legs, goods: Schedule) -> Findings:
@@ -167,11 +200,13 @@ def _insurance(case: Case, legs: Legs, goods: Schedule) -> Findings:
         schedule=Scaled(goods, share),
         counts=deliveries(case),
         written=f"{float(share * 100):.6g} % of the goods",
+        dutiable=_before_border(legs, "carriage"),
     )
     return Findings(lines=(line,))
 
 
-def before_border(case: Case) -> Fraction:
-    """The share of our carriage that belongs to a customs value on the CIF footing (R7)."""
-    assumed = legs_of(case).assumed
-    return assumed.to_border if assumed is not None else Fraction(1)
+def _before_border(legs: Legs, leg: str) -> Fraction:
+    """The share of a leg that belongs to a customs value on the CIF footing (R7)."""
+    if leg == "carriage" and legs.assumed is not None:
+        return legs.assumed.to_border
+    return Fraction(1) if leg == "export clearance" else Fraction(0)

@@ -1,15 +1,25 @@
-"""Goods and what is charged with them: tiers (R1), charges (R4), surcharges (R11), minimum value (R3)."""
+"""Goods and their charges: tiers (R1), minimum value (R3), charges (R4), surcharges (R11)."""
 
 from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 
 from quotegen.basics.money import Price, written
 from quotegen.basics.place import Key
-from quotegen.costing.bill import Allowed, Assumption, CostLine, Findings, Gap, Kind, Scope
-from quotegen.costing.bill import YearlyMinimum
+from quotegen.basics.printed import counted
+from quotegen.costing.bill import (
+    Allowed,
+    Assumption,
+    CostLine,
+    Findings,
+    Gap,
+    Kind,
+    Scope,
+    YearlyMinimum,
+)
 from quotegen.costing.case import Case
 from quotegen.costing.schedule import (
     ORDER,
@@ -23,10 +33,11 @@ from quotegen.costing.schedule import (
     flat,
     rejected_pieces,
 )
-from quotegen.model.fields import Absence, Breaks, Counted, MadeGood, Per
+from quotegen.model.fields import Absence, Breaks, Counted, Found, MadeGood, Per
 from quotegen.model.quote import Charge, MinimumValue, Surcharge
 
 SCOPES = {Per.YEAR: Scope.YEAR, Per.REVISION: Scope.ONCE, Per.ONCE: Scope.ONCE}
+PAID_ONCE = frozenset({Per.REVISION, Per.ONCE})
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,8 +63,7 @@ def slices_of(case: Case) -> tuple[Slice, ...]:
 def allowed_orders(case: Case) -> Allowed:
     """Which quantities may be ordered (R2); there is no price below the first tier (R1)."""
     item, slices = case.item, slices_of(case)
-    counts_order = item.breaks_count is Counted.ORDER
-    first = slices[0].start if slices and counts_order else 1
+    first = slices[0].start if slices and item.breaks_count is not Counted.YEAR else 1
     month = item.capacity_a_month
     months = case.workshop.record.planning_months
     yearly = item.minimum_a_year or 0
@@ -68,7 +78,7 @@ def allowed_orders(case: Case) -> Allowed:
 
 def goods(case: Case) -> Findings:
     """The price of the pieces, and the credit for rejects where the supplier gives one (R1, R9)."""
-    item, slices = case.item, slices_of(case)
+    slices = slices_of(case)
     if not slices:
         return Findings(gaps=(_no_price(case),))
     schedule = _priced(case, slices)
@@ -81,44 +91,55 @@ def goods(case: Case) -> Findings:
         schedule=schedule,
         written="; ".join(f"from {each.start}: {each.price}" for each in slices),
     )
-    found = Findings(lines=(line,), gaps=_open_tiers(case) + _below_first(case, slices), assumptions=_how_read(case, slices))
+    found = Findings(
+        lines=(line,),
+        gaps=_open_tiers(case) + _below_first(case, slices),
+        assumptions=_how_read(case, slices),
+    )
     if case.rejects.made_good is MadeGood.CREDITED and case.rejects.share:
         found += Findings(lines=(_credit(case, schedule),))
     return found
 
 
 def _priced(case: Case, slices: tuple[Slice, ...]) -> Steps:
-    counted = case.item.breaks_count
-    if counted is Counted.YEAR or counted is Counted.DELIVERY and case.part.record.pieces_a_delivery:
-        return flat(_slice_for(_counted_quantity(case), slices).each)
+    """The price by the quantity that chooses the tier: the order, unless another is counted.
+
+    A delivery has at most its usual size, and an order that is smaller is one delivery.
+    """
+    counted = _counted_quantity(case)
+    if counted is None:
+        return _tiers(slices, case.item.all_units)
+    if case.item.breaks_count is Counted.DELIVERY and case.item.all_units:
+        reached = tuple(each for each in slices if each.start <= counted)
+        return _tiers(reached or slices[:1], all_units=True)
+    return flat(_tiers(slices, case.item.all_units).at(counted) / counted)
+
+
+def _tiers(slices: tuple[Slice, ...], all_units: bool) -> Steps:
     starts = tuple(each.start for each in slices)
     slope = tuple(each.each for each in slices)
-    if case.item.all_units:
+    if all_units:
         return Steps(starts, (Fraction(0),) * len(slices), slope)
-    fixed, so_far = [Fraction(0)], Fraction(0)
-    for before, here in zip(slices, slices[1:], strict=False):
-        so_far += (before.each - here.each) * (here.start - 1)
-        fixed.append(so_far)
+    fixed = [Fraction(0)]
+    for before, here in pairwise(slices):
+        fixed.append(fixed[-1] + (before.each - here.each) * (here.start - 1))
     return Steps(starts, tuple(fixed), slope)
 
 
-def _counted_quantity(case: Case) -> int:
+def _counted_quantity(case: Case) -> int | None:
+    """The year's or the delivery's pieces where they choose the tier; None where the order does."""
     if case.item.breaks_count is Counted.YEAR:
         return case.item.agreed_a_year or case.part.record.demand.likely
-    return case.part.record.pieces_a_delivery or 1
-
-
-def _slice_for(pieces: int, slices: tuple[Slice, ...]) -> Slice:
-    reached = [each for each in slices if each.start <= pieces]
-    return reached[-1] if reached else slices[0]
+    if case.item.breaks_count is Counted.DELIVERY:
+        return case.part.record.pieces_a_delivery
+    return None
 
 
 def _below_first(case: Case, slices: tuple[Slice, ...]) -> tuple[Gap, ...]:
     """Below the first tier there is no price, also where the tier counts a year or a delivery."""
-    counted = case.item.breaks_count
-    if counted is Counted.ORDER or _counted_quantity(case) >= slices[0].start:
+    counted, pieces = case.item.breaks_count, _counted_quantity(case)
+    if pieces is None or pieces >= slices[0].start:
         return ()
-    pieces = _counted_quantity(case)
     return (
         Gap(
             code="below-first-tier",
@@ -166,8 +187,8 @@ def _open_tiers(case: Case) -> tuple[Gap, ...]:
     return tuple(
         Gap(
             code="tier",
-            what=f"no price from {tier.from_} pieces on",
-            question=f"What is the price from {tier.from_} pieces on?",
+            what=f"no price from {counted(tier.from_, 'piece')} on",
+            question=f"What is the price from {counted(tier.from_, 'piece')} on?",
             rule="R1",
             place=case.at_item("prices", index, "price"),
             blocks=False,
@@ -182,14 +203,15 @@ def _how_read(case: Case, slices: tuple[Slice, ...]) -> tuple[Assumption, ...]:
     if len(slices) > 1 and not isinstance(case.item.breaks, Breaks):
         text = "The quote does not say how its breaks count: the whole order is taken at its tier."
         found.append(Assumption(text=text, rule="R1", place=case.at_item("prices")))
-    if case.item.breaks_count is not Counted.ORDER and len(slices) > 1:
-        pieces, counted = _counted_quantity(case), case.item.breaks_count.value
-        if _slice_for(pieces, slices).start <= pieces:
-            text = f"The tier is chosen by {pieces} pieces a {counted}."
-            found.append(Assumption(text=text, rule="R1", place=case.at_item("breaks count")))
-    if slices[0].price.unit == "g":
+    pieces, counted = _counted_quantity(case), case.item.breaks_count.value
+    if pieces is not None and len(slices) > 1 and pieces >= slices[0].start:
+        text = f"The tier is chosen by {pieces} pieces a {counted}."
+        found.append(Assumption(text=text, rule="R1", place=case.at_item("breaks count")))
+    if any(each.price.unit == "g" for each in slices):
         whose = "that the quote names" if case.item.mass_priced else "of the finished part"
-        text = f"The price by mass is taken of {written(case.mass_priced.grams)} g, the mass {whose}."
+        text = (
+            f"The price by mass is taken of {written(case.mass_priced.grams)} g, the mass {whose}."
+        )
         found.append(Assumption(text=text, rule="R1", place=case.at_item("prices")))
     return tuple(found)
 
@@ -216,11 +238,15 @@ def _charge(case: Case, charge: Charge, keys: tuple[Key, ...]) -> Findings:
     if isinstance(charge.amount, Absence):
         question = f"What do you charge for {charge.what}, and is it paid per {charge.per.value}?"
         gap = Gap(
-            code="charge", what=f"{charge.what} not quoted", question=question, rule="R4",
-            place=place, blocks=True,
+            code="charge",
+            what=f"{charge.what} not quoted",
+            question=question,
+            rule="R4",
+            place=place,
+            blocks=True,
         )
         return Findings(gaps=(gap,))
-    driver = _driver_of(case, charge)
+    driver = driver_of(case, charge.per, charge.batch)
     return Findings(
         lines=(
             CostLine(
@@ -233,17 +259,19 @@ def _charge(case: Case, charge: Charge, keys: tuple[Key, ...]) -> Findings:
                 scope=SCOPES.get(charge.per, Scope.ORDER),
                 counts=driver,
                 written=f"{charge.amount} per {charge.per.value}",
+                dutiable=Fraction(charge.per in PAID_ONCE),
             ),
         )
     )
 
 
-def _driver_of(case: Case, charge: Charge) -> Driver:
-    if charge.per is Per.PIECE:
+def driver_of(case: Case, per: Per, batch: int | None = None) -> Driver:
+    """What is counted for an amount; a batch is the item's multiple (tree, plate) unless stated."""
+    if per is Per.PIECE:
         return PIECES
-    if charge.per is Per.BATCH:
-        return batches(charge.batch or case.item.multiple)
-    return deliveries(case) if charge.per is Per.DELIVERY else ORDER
+    if per is Per.BATCH:
+        return batches(batch or case.item.multiple)
+    return deliveries(case) if per is Per.DELIVERY else ORDER
 
 
 def deliveries(case: Case) -> Driver:
@@ -321,11 +349,19 @@ def minimum_value(case: Case, lines: tuple[CostLine, ...]) -> Findings:
         per="order",
         rule="R3",
         place=case.at_quote(*keys),
-        schedule=Lift(_lifted(least, lines), case.base(least.value)),
+        schedule=_lift(case, least, lines),
         counts=ORDER,
         written=f"{least.value} per {least.per.value} at least",
     )
     return Findings(lines=(line,))
+
+
+def _lift(case: Case, least: MinimumValue, lines: tuple[CostLine, ...]) -> Lift:
+    """The lift of an order; of several deliveries that are alike where a delivery has a minimum."""
+    value, base = case.base(least.value), _lifted(case, least, lines)
+    if least.per is Counted.DELIVERY and case.part.record.pieces_a_delivery:
+        return Lift(Sum((base, flat(-value, deliveries(case)))), Fraction(0))
+    return Lift(base, value)
 
 
 def yearly_minimum(case: Case, lines: tuple[CostLine, ...]) -> YearlyMinimum | None:
@@ -336,7 +372,7 @@ def yearly_minimum(case: Case, lines: tuple[CostLine, ...]) -> YearlyMinimum | N
     least, keys = stated
     return YearlyMinimum(
         value=case.base(least.value) * case.years,
-        base=_lifted(least, lines),
+        base=_lifted(case, least, lines),
         place=case.at_quote(*keys),
     )
 
@@ -349,11 +385,22 @@ def _stated_minimum(case: Case) -> tuple[MinimumValue, tuple[Key, ...]] | None:
     return None
 
 
-def _lifted(least: MinimumValue, lines: tuple[CostLine, ...]) -> Sum:
+def _lifted(case: Case, least: MinimumValue, lines: tuple[CostLine, ...]) -> Sum:
     kinds = {Kind.GOODS, Kind.REJECTS}
     if least.counts_charges:
         kinds |= {Kind.CHARGE, Kind.SURCHARGE}
-    return Sum(
-        tuple(line.schedule for line in lines if line.kind in kinds and line.scope is Scope.ORDER)
-    )
+    return Sum(tuple(line.schedule for line in what_travels(case, lines) if line.kind in kinds))
 
+
+def what_travels(case: Case, lines: Iterable[CostLine]) -> tuple[CostLine, ...]:
+    """The lines of an order that are invoiced when the goods leave the supplier (R9).
+
+    A credit for rejects comes later, when freight and duty are paid; it is taken off here only
+    where the rejects are found at the supplier and stay there.
+    """
+    stay = case.rejects.found is Found.AT_SUPPLIER
+    return tuple(
+        line
+        for line in lines
+        if line.scope is Scope.ORDER and (stay or line.kind is not Kind.REJECTS)
+    )

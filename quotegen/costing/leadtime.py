@@ -49,7 +49,7 @@ def order_day(case: Case) -> datetime.date:
 
 
 def arrival_of(case: Case) -> Arrival:
-    """First parts = tool + sample rounds + approval + run + completion + carriage + clearance
+    """First parts = tool + sample rounds + approval + run + carriage + clearance + completion
     + inspection, each on the calendar of those who work; one rework of the samples counted."""
     start = order_day(case)
     stages: list[Stage] = []
@@ -63,9 +63,7 @@ def arrival_of(case: Case) -> Arrival:
         stages.append(Stage(what=what, begins=day, ends=ends, span=str(span), is_tool=is_tool))
         day = ends
     first = None if unknown else day
-    return Arrival(
-        ordered=start, stages=tuple(stages), first_parts=first, unknown=tuple(unknown)
-    )
+    return Arrival(ordered=start, stages=tuple(stages), first_parts=first, unknown=tuple(unknown))
 
 
 _Stretch = tuple[str, Span | None, WorkCalendar, bool]
@@ -81,11 +79,9 @@ def _spans(case: Case) -> list[_Stretch]:
     for tool in case.item.tools:
         if tool.tool not in case.workshop.record.tools_owned:
             found += _tool_spans(case, tool, theirs, ours)
-    found.append(("run", _known(case.item.lead_time), theirs, False))
-    for each in left_out(case):
-        if each.takes is not None:
-            found.append((each.operation, each.takes, ours, False))
-    return found + _way(case, theirs, ours)
+    run = _known(case.item.lead_time) or case.supplier.record.usual_lead_time
+    found.append(("run", run, theirs, False))
+    return found + _way(case, theirs, ours) + _here(case, ours)
 
 
 def _known(span: Span | Absence) -> Span | None:
@@ -94,9 +90,7 @@ def _known(span: Span | Absence) -> Span | None:
     return None if isinstance(span, Absence) else span
 
 
-def _tool_spans(
-    case: Case, tool: Tool, theirs: WorkCalendar, ours: WorkCalendar
-) -> list[_Stretch]:
+def _tool_spans(case: Case, tool: Tool, theirs: WorkCalendar, ours: WorkCalendar) -> list[_Stretch]:
     found: list[_Stretch] = [(tool.what, _known(tool.takes), theirs, True)]
     rounds = tool.sample_rounds + REWORKS_COUNTED
     for number in range(1, rounds + 1):
@@ -116,6 +110,16 @@ def _way(case: Case, theirs: WorkCalendar, ours: WorkCalendar) -> list[_Stretch]
         found.append(("carriage", assumed.takes, both, False))
     if assumed is not None and assumed.clearance_takes is not None and crosses_border(case):
         found.append(("clearance", assumed.clearance_takes, ours, False))
+    return found
+
+
+def _here(case: Case, ours: WorkCalendar) -> list[_Stretch]:
+    """What we have done to the pieces once they are here, in the order of the part's form."""
+    found: list[_Stretch] = [
+        (each.operation, each.takes, ours, False)
+        for each in left_out(case)
+        if each.takes is not None
+    ]
     if case.workshop.record.inspection_takes is not None:
         found.append(("inspection", case.workshop.record.inspection_takes, ours, False))
     return found

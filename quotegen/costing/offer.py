@@ -16,6 +16,7 @@ from quotegen.costing.leadtime import Arrival, arrival_of
 from quotegen.costing.rates import RateTable
 from quotegen.model.entry import Folder, QuoteEntry
 from quotegen.model.fields import Absence, Form, Process
+from quotegen.model.quote import Quote
 
 
 class Standing(StrEnum):
@@ -125,10 +126,15 @@ def currencies_of(value: object) -> frozenset[str]:
     return frozenset({money.currency}) if isinstance(money, Money) else frozenset()
 
 
+def quote_wide(quote: Quote) -> tuple[object, ...]:
+    """What a quote says of money outside its items."""
+    return (quote.charges, quote.terms, (quote.minimum_value,))
+
+
 def rates_known(case: Case) -> bool:
     """Whether every currency of the item and of our own assumptions has a rate (R10)."""
     quote = case.quote
-    written = currencies_of((case.item, quote.charges, quote.terms, case.workshop.record))
+    written = currencies_of((case.item, quote_wide(quote), case.workshop.record))
     paid = {quote.currency, quote.pay_in or quote.currency}
     return all(case.rates.knows(currency) for currency in written | paid)
 
@@ -173,4 +179,3 @@ def _standing(
         why = "; ".join(gap.what for gap in bill.blocking).capitalize() + "."
         return Standing.NOT_ENOUGH_KNOWN, why, bill.blocking[0].place
     return Standing.HOLDS, "", case.at_item()
-

@@ -1,4 +1,4 @@
-"""Exchange rates: one dated table with its source; a rate is looked up, never interpolated (R10)."""
+"""Exchange rates: one dated table with its source; looked up, never interpolated (R10)."""
 
 from __future__ import annotations
 
@@ -76,7 +76,8 @@ def _stated(workshop: Entry[Workshop], currency: str, today: datetime.date) -> R
     dated = [
         (rate.on, index)
         for index, rate in enumerate(workshop.record.rates)
-        if rate.one == currency and rate.on <= today
+        if rate.one == currency
+        and rate.on <= today
         and rate.is_worth.currency == workshop.record.currency
     ]
     if not dated:

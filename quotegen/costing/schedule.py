@@ -11,6 +11,7 @@ import bisect
 import math
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import pairwise
 from typing import Any, Protocol
 
 import numpy as np
@@ -25,20 +26,32 @@ class Schedule(Protocol):
     @property
     def denominator(self) -> int: ...
 
+    @property
+    def breaks(self) -> tuple[int, ...]:
+        """The numbers of pieces from which another price holds, the first one among them."""
+        ...
+
     def at(self, pieces: int) -> Fraction: ...
 
     def slope_at(self, pieces: int) -> Fraction:
         """What one piece more costs at so many, charges by batch smoothed out."""
         ...
 
-    def values(self, pieces: Numbers, unit: int) -> Numbers: ...
+    def values(self, pieces: Numbers, unit: int) -> Numbers:
+        """The amounts for numbers of pieces that only grow."""
+        ...
+
+    def bound(self, pieces: int, unit: int) -> Fraction:
+        """No number on the way to values of so many pieces or fewer is larger."""
+        ...
 
 
 @dataclass(frozen=True, slots=True)
 class Driver:
     """What is counted: the order itself, its pieces, batches of them, good ones or rejects.
 
-    Good pieces of a whole order are floor(pieces x (1 - reject share)) (R9).
+    Good pieces of a whole order are floor(pieces x (1 - reject share)) (R9). Batches are of
+    pieces made; with a reject share, of so many that the counted ones are good.
     """
 
     counts: str = "pieces"
@@ -49,11 +62,11 @@ class Driver:
         """The count for a number of pieces, or for an array of numbers."""
         if self.counts == "order":
             return pieces * 0 + 1
+        kept = self.rejects.denominator - self.rejects.numerator
         if self.counts == "batches":
-            return -(-pieces // self.batch)
+            return -(-pieces * self.rejects.denominator // (self.batch * kept))
         if self.counts == "pieces":
             return pieces
-        kept = self.rejects.denominator - self.rejects.numerator
         good = pieces * kept // self.rejects.denominator
         return good if self.counts == "good" else pieces - good
 
@@ -63,7 +76,7 @@ class Driver:
         if self.counts == "order":
             return Fraction(0)
         if self.counts == "batches":
-            return Fraction(1, self.batch)
+            return 1 / (self.batch * (1 - self.rejects))
         if self.counts == "pieces":
             return Fraction(1)
         return 1 - self.rejects if self.counts == "good" else self.rejects
@@ -73,8 +86,8 @@ ORDER = Driver("order")
 PIECES = Driver("pieces")
 
 
-def batches(size: int) -> Driver:
-    return Driver("batches", batch=size)
+def batches(size: int, rejects: Fraction = Fraction(0)) -> Driver:
+    return Driver("batches", batch=size, rejects=rejects)
 
 
 def good_pieces(rejects: Fraction) -> Driver:
@@ -98,6 +111,10 @@ class Steps:
     def denominator(self) -> int:
         return math.lcm(*(each.denominator for each in (*self.fixed, *self.slope)))
 
+    @property
+    def breaks(self) -> tuple[int, ...]:
+        return self.starts
+
     def step_at(self, pieces: int) -> int:
         """The index of the step that holds for so many pieces."""
         return max(0, bisect.bisect_right(self.starts, pieces) - 1)
@@ -113,14 +130,19 @@ class Steps:
         fixed = [whole(each, unit) for each in self.fixed]
         slope = [whole(each, unit) for each in self.slope]
         counts = self.driver.of(pieces)
-        if len(fixed) == 1:
-            straight: Numbers = fixed[0] + counts * slope[0]
-            return straight
-        steps = np.searchsorted(np.array(self.starts[1:]), pieces.astype(np.int64), side="right")
-        kind = pieces.dtype
-        stepped: Numbers = np.array(fixed, dtype=kind)[steps]
-        stepped = stepped + np.array(slope, dtype=kind)[steps] * counts
+        edges = [0, *np.searchsorted(pieces, self.starts[1:]).tolist(), len(pieces)]
+        stepped: Numbers = np.empty_like(counts)
+        for step, (first, after) in enumerate(pairwise(edges)):
+            part = np.multiply(counts[first:after], slope[step], out=stepped[first:after])
+            if fixed[step]:
+                part += fixed[step]
         return stepped
+
+    def bound(self, pieces: int, unit: int) -> Fraction:
+        fixed, slope = max(map(abs, self.fixed)), max(map(abs, self.slope))
+        counted = int(self.driver.of(pieces))
+        on_the_way = (pieces + self.driver.batch) * self.driver.rejects.denominator
+        return (fixed + slope * (counted + 1)) * unit + on_the_way + self.starts[-1]
 
 
 @dataclass(frozen=True, slots=True)
@@ -133,6 +155,10 @@ class Sum:
     def denominator(self) -> int:
         return math.lcm(1, *(part.denominator for part in self.parts))
 
+    @property
+    def breaks(self) -> tuple[int, ...]:
+        return tuple(sorted({start for part in self.parts for start in part.breaks}))
+
     def at(self, pieces: int) -> Fraction:
         return sum((part.at(pieces) for part in self.parts), Fraction(0))
 
@@ -140,10 +166,11 @@ class Sum:
         return sum((part.slope_at(pieces) for part in self.parts), Fraction(0))
 
     def values(self, pieces: Numbers, unit: int) -> Numbers:
-        total = pieces * 0
-        for part in self.parts:
-            total = total + part.values(pieces, unit)
-        return total
+        each = [part.values(pieces, unit) for part in self.parts]
+        return sum(each[1:], start=each[0]) if each else pieces * 0
+
+    def bound(self, pieces: int, unit: int) -> Fraction:
+        return sum((part.bound(pieces, unit) for part in self.parts), Fraction(0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -157,6 +184,10 @@ class Scaled:
     def denominator(self) -> int:
         return self.whole.denominator * self.factor.denominator
 
+    @property
+    def breaks(self) -> tuple[int, ...]:
+        return self.whole.breaks
+
     def at(self, pieces: int) -> Fraction:
         return self.whole.at(pieces) * self.factor
 
@@ -166,6 +197,10 @@ class Scaled:
     def values(self, pieces: Numbers, unit: int) -> Numbers:
         amounts: Numbers = self.whole.values(pieces, unit)
         return amounts * self.factor.numerator // self.factor.denominator
+
+    def bound(self, pieces: int, unit: int) -> Fraction:
+        largest = max(abs(self.factor.numerator), self.factor.denominator)
+        return self.whole.bound(pieces, unit) * largest
 
 
 @dataclass(frozen=True, slots=True)
@@ -179,10 +214,14 @@ class Lift:
     def denominator(self) -> int:
         return math.lcm(self.base.denominator, self.least.denominator)
 
+    @property
+    def breaks(self) -> tuple[int, ...]:
+        return self.base.breaks
+
     def at(self, pieces: int) -> Fraction:
         return max(Fraction(0), self.least - self.base.at(pieces))
 
-    def slope_at(self, pieces: int) -> Fraction:
+    def slope_at(self, pieces: int) -> Fraction:  # noqa: ARG002
         """None: a lift belongs to the invoice and never to the piece price (R3)."""
         return Fraction(0)
 
@@ -190,6 +229,9 @@ class Lift:
         missing: Numbers = whole(self.least, unit) - self.base.values(pieces, unit)
         lifted: Numbers = np.maximum(missing, missing * 0)
         return lifted
+
+    def bound(self, pieces: int, unit: int) -> Fraction:
+        return self.least * unit + self.base.bound(pieces, unit)
 
 
 def flat(amount: Fraction, driver: Driver = PIECES) -> Steps:

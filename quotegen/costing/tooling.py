@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from fractions import Fraction
 
 from quotegen.basics.place import Key, Place
 from quotegen.costing.bill import Assumption, CostLine, Findings, Gap, Kind, Scope
 from quotegen.costing.case import Case
 from quotegen.costing.schedule import ORDER, PIECES, Steps, batches, flat
-from quotegen.model.fields import Absence
+from quotegen.model.fields import Absence, MadeGood
 from quotegen.model.quote import Tool
 
 
@@ -29,8 +30,13 @@ def _tool(case: Case, tool: Tool, keys: tuple[Key, ...]) -> Findings:
     if isinstance(tool.price, Absence):
         return _unpriced(case, tool, keys)
     line = _once(case, tool.what, case.base(tool.price), keys, "price", str(tool.price))
-    paid = Findings(lines=(line,))
+    paid = Findings(lines=(replace(line, dutiable=_at_once(tool)),))
     return paid + _replaced(case, tool, keys) + _samples(case, tool, keys) + _kept(case, tool, keys)
+
+
+def _at_once(tool: Tool) -> Fraction:
+    """A tool joins the customs value at once, unless its duty is spread over pieces (R7)."""
+    return Fraction(0 if tool.duty_over is not None else 1)
 
 
 def _unpriced(case: Case, tool: Tool, keys: tuple[Key, ...]) -> Findings:
@@ -69,7 +75,10 @@ def life_in_pieces(tool: Tool) -> int | None:
 
 
 def _replaced(case: Case, tool: Tool, keys: tuple[Key, ...]) -> Findings:
-    """Further tools when the life is used up, counted over every piece poured, rejects too."""
+    """Further tools when the life is used up, counted over every piece poured, rejects too.
+
+    Where rejects are replaced, more is poured than is ordered.
+    """
     life = life_in_pieces(tool)
     if life is None:
         return _unknown_life(case, tool, keys)
@@ -77,7 +86,8 @@ def _replaced(case: Case, tool: Tool, keys: tuple[Key, ...]) -> Findings:
     if isinstance(money, Absence):
         return Findings()
     amount = case.base(money)
-    driver = batches(life)
+    replaced = case.rejects.made_good is MadeGood.REPLACED
+    driver = batches(life, case.rejects.share if replaced else Fraction(0))
     line = CostLine(
         kind=Kind.TOOL,
         what=f"replacement of the {tool.what} after each {life} pieces",
@@ -88,6 +98,7 @@ def _replaced(case: Case, tool: Tool, keys: tuple[Key, ...]) -> Findings:
         scope=Scope.ONCE,
         counts=driver,
         written=f"{money} after {tool.life} shots of {tool.cavities}",
+        dutiable=Fraction(1),
     )
     text = f"A replacement of the {tool.what} costs as much as the first one."
     said = () if money is tool.replacement else (_assumed(text, case.at_item(*keys, "price")),)
@@ -122,7 +133,7 @@ def _samples(case: Case, tool: Tool, keys: tuple[Key, ...]) -> Findings:
         return Findings(assumptions=(_assumed(text, case.at_item(*keys)),))
     what = f"samples from the {tool.what}"
     line = _once(case, what, case.base(tool.samples), keys, "samples", str(tool.samples))
-    return Findings(lines=(line,))
+    return Findings(lines=(replace(line, dutiable=Fraction(1)),))
 
 
 def _kept(case: Case, tool: Tool, keys: tuple[Key, ...]) -> Findings:
@@ -145,7 +156,8 @@ def _kept(case: Case, tool: Tool, keys: tuple[Key, ...]) -> Findings:
     if tool.transfer is not None:
         what = f"transfer of the {tool.what} at the end"
         amount = case.base(tool.transfer)
-        lines.append(_once(case, what, amount, keys, "transfer", str(tool.transfer)))
+        line = _once(case, what, amount, keys, "transfer", str(tool.transfer))
+        lines.append(replace(line, at_end=True))
     return Findings(lines=tuple(lines), gaps=_ownership(case, tool, keys))
 
 
@@ -182,7 +194,6 @@ def _spread(case: Case) -> Findings:
         scope=Scope.ONCE,
         counts=ORDER,
         written=f"{spread.each} in each of the first {spread.over} pieces",
+        at_end=True,
     )
     return Findings(lines=(line,))
-
-

@@ -40,8 +40,8 @@ class Advice:
 
     route is the one to take, None unless the outcome is chosen or too close to call (then
     the first of ties). ranking holds the best route of every family in order of cost. lead
-    is what the runner-up costs more. break_even belongs to the route (R14), and pays_back
-    is None for a route without a tool.
+    is what the runner-up costs more, less than nothing in a tie. break_even belongs to the
+    route and is None for one without a tool (R14).
     """
 
     outcome: Outcome
@@ -71,6 +71,8 @@ def advise(comparison: Comparison) -> Advice:
     ties = tuple(cost for cost in ranking if _close(cost, best, margin))
     unsettled = _unsettled(comparison, best, margin)
     outcome = _outcome(best, ties, unsettled)
+    if not comparison.needs.likely:
+        outcome, ties = Outcome.NO_ROUTE, ()
     settled = outcome in (Outcome.CHOSEN, Outcome.TIE)
     cost = _in_tie_order(ties, comparison)[0] if settled else best
     runner_up = next((each for each in ranking if each is not cost), None)
@@ -82,7 +84,7 @@ def advise(comparison: Comparison) -> Advice:
         ranking=ranking,
         runner_up=runner_up,
         lead=runner_up.total - cost.total if runner_up is not None and cost is not None else None,
-        break_even=_break_even(comparison, cost, ranking),
+        break_even=_break_even(cost, ranking),
         unsettled=unsettled,
         assumptions=_assumptions(cost),
         questions=questions_for(comparison),
@@ -152,9 +154,7 @@ def _unsettled(
     return tuple(found)
 
 
-def _break_even(
-    comparison: Comparison, cost: CostAt | None, ranking: tuple[CostAt, ...]
-) -> BreakEven | None:
+def _break_even(cost: CostAt | None, ranking: tuple[CostAt, ...]) -> BreakEven | None:
     """The recommended route against the best one without its tool; a bridge is counted (R14)."""
     if cost is None or not cost.route.has_tool:
         return None

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from quotegen.basics.place import Place
+from quotegen.basics.printed import counted
 from quotegen.compare.comparison import Comparison
 from quotegen.costing.offer import Offer, Standing
 from quotegen.model.fields import Absence
@@ -64,10 +65,14 @@ def _ask(offer: Offer, code: str, text: str, *keys: str, blocks: bool = False) -
 def _standing(offer: Offer) -> Iterator[Question]:
     part = offer.case.part.record
     if offer.standing is Standing.WRONG_REVISION:
-        text = f"Please quote revision {part.revision}; your quote is for {offer.case.item.revision}."
+        text = (
+            f"Please quote revision {part.revision}; your quote is for {offer.case.item.revision}."
+        )
         yield _ask(offer, "revision", text, "revision", blocks=True)
     if offer.standing is Standing.EXPIRED:
-        text = f"Your quote {offer.quote} ended on {offer.last_day}: at which prices do you renew it?"
+        text = (
+            f"Your quote {offer.quote} ended on {offer.last_day}: at which prices do you renew it?"
+        )
         yield _ask(offer, "expired", text, blocks=True)
 
 
@@ -79,7 +84,9 @@ def _missing_terms(offer: Offer) -> Iterator[Question]:
     if quote.last_day() is None:
         yield _ask(offer, "validity", f"Until which day can quote {quote.quote} be signed?")
     if "run" in offer.arrival.unknown:
-        yield _ask(offer, "lead-time", "How many working days do the pieces take, from which event?")
+        yield _ask(
+            offer, "lead-time", "How many working days do the pieces take, from which event?"
+        )
     for tool in item.tools:
         if tool.what in offer.arrival.unknown:
             text = f"How long does the {tool.what} take, from which event?"
@@ -99,5 +106,5 @@ def _beyond_breaks(offer: Offer, comparison: Comparison) -> Iterator[Question]:
         return
     largest = max((size for leg in cost.legs for size in leg.orders.sizes), default=0)
     if largest > 2 * last and largest > 1:
-        text = f"Your last price is from {last} pieces on: what is it for {largest}?"
+        text = f"Your last price is from {counted(last, 'piece')} on: what is it for {largest}?"
         yield _ask(offer, "beyond-breaks", text, "prices")

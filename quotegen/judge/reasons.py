@@ -5,13 +5,22 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
-from quotegen.basics.printed import counted, listed, money, per_cent, printed, round_money
+from quotegen.basics.money import rounded
+from quotegen.basics.printed import (
+    counted,
+    listed,
+    money,
+    per_cent,
+    round_difference,
+    round_money,
+)
 from quotegen.compare.break_even import BreakEven
 from quotegen.compare.comparison import Comparison
 from quotegen.compare.effects import Cause, Effect
 from quotegen.compare.route import CostAt, Route
 from quotegen.costing.offer import Offer, Standing
 from quotegen.judge.advice import Advice, Outcome, Unsettled
+from quotegen.judge.names import short_name
 from quotegen.model.fields import Process
 
 VERBS = {
@@ -42,12 +51,6 @@ def verb_of(offer: Offer) -> str:
     return VERBS[offer.process]
 
 
-def short_name(comparison: Comparison) -> str:
-    """The part's name up to the first `of` or comma: the pawl of the brake is the pawl."""
-    name = comparison.part.record.name
-    return name.split(" of ")[0].split(",")[0].strip()
-
-
 def route_words(route: Route) -> str:
     """A route as a label: print 52, then pour."""
     if not route.bridge:
@@ -70,7 +73,9 @@ def suppliers_of(route: Route) -> str:
 
 def headline(comparison: Comparison, advice: Advice) -> str:
     """The finding in the imperative."""
-    name = short_name(comparison)
+    name = short_name(comparison.part.record.name)
+    if not comparison.needs.likely:
+        return f"Order nothing for the {name}: what is on hand covers the plan."
     if advice.outcome is Outcome.UNKNOWN:
         return f"Ask before you order the {name}."
     if advice.outcome is Outcome.NO_ROUTE or advice.cost is None:
@@ -81,8 +86,10 @@ def headline(comparison: Comparison, advice: Advice) -> str:
     order = f"{verb_of(route.main).capitalize()} the {name}"
     if not route.bridge:
         return f"{order} at {route.main.supplier_name}."
-    what = "the tool is made" if route.main.has_tool else "they are made"
-    return f"{order}. {verb_of(route.offers[0]).capitalize()} the first {route.bridge} while {what}."
+    tools = route.main.case.item.tools
+    made = f"the {tools[0].what} is made" if route.main.has_tool else "they are made"
+    first = f"{verb_of(route.offers[0]).capitalize()} the first {route.bridge}"
+    return f"{order}. {first} while {made}."
 
 
 def reasons_for(comparison: Comparison, advice: Advice) -> tuple[str, ...]:
@@ -98,10 +105,14 @@ def _reasons(comparison: Comparison, advice: Advice) -> Iterator[str]:
         yield from _why_unknown(comparison, advice)
     elif advice.outcome is Outcome.NO_ROUTE:
         yield from _why_none(comparison)
-    elif advice.outcome is Outcome.TIE:
-        yield _why_tie(comparison, advice)
-    if advice.cost is not None:
+    if advice.outcome is Outcome.TIE:
+        yield from _why_tie(comparison, advice)
+    elif advice.cost is not None:
         yield from _why_cheapest(comparison, advice, advice.cost)
+    if advice.break_even is not None:
+        yield from _payback(advice.break_even, comparison)
+    if advice.cost is not None and advice.cost.surplus:
+        yield _surplus(advice.cost)
     for each in advice.unsettled:
         if not each.blocks:
             yield _would_cost_less(comparison, each)
@@ -122,21 +133,18 @@ def _why_cheapest(comparison: Comparison, advice: Advice, cost: CostAt) -> Itera
     )
     if advice.runner_up is not None and advice.lead is not None:
         yield _against(advice.runner_up, advice.lead, cost, currency)
-    if advice.break_even is not None:
-        yield from _payback(advice.break_even, comparison)
-    if cost.surplus:
-        yield (
-            f"It buys {counted(cost.bought, 'good part')}: {cost.surplus} more than the plan needs, "
-            "because of minimums, multiples or a price break."
-        )
+
+
+def _surplus(cost: CostAt) -> str:
+    return (
+        f"It buys {counted(cost.bought, 'good part')}, {cost.surplus} more than the plan needs, "
+        "because of minimums, multiples or a price break."
+    )
 
 
 def _against(runner_up: CostAt, lead: Fraction, cost: CostAt, currency: str) -> str:
-    name = doing(runner_up.route)
-    if lead >= 0:
-        share = f", {per_cent(lead / cost.total)}" if cost.total else ""
-        return f"The next route, {name}, costs {money(lead, currency)} more{share}."
-    return f"{name[:1].upper()}{name[1:]} costs {money(-lead, currency)} less, but more has to be paid first."
+    share = f", {per_cent(lead / cost.total)}" if cost.total else ""
+    return f"The next route, {doing(runner_up.route)}, costs {money(lead, currency)} more{share}."
 
 
 def _payback(found: BreakEven, comparison: Comparison) -> Iterator[str]:
@@ -144,16 +152,16 @@ def _payback(found: BreakEven, comparison: Comparison) -> Iterator[str]:
     if found.first_cheaper is None:
         yield f"Against {against} the tool does not pay back within {found.up_to:,} good parts."
     else:
-        months = Fraction(found.first_cheaper * 12, comparison.needs.a_year)
+        months = comparison.needs.months_until(found.first_cheaper)
         yield (
             f"The whole route is cheaper than {against} from good part number "
             f"{found.first_cheaper:,} on and stays so up to {found.up_to:,}: after about "
-            f"{counted(max(1, round(months)), 'month')} at the likely demand."
+            f"{counted(months, 'month')} at the likely demand."
         )
     if found.parity is not None:
         yield (
             f"Parity of the textbook, tooling over the difference of the piece prices: "
-            f"{printed(found.parity, 'EUR')} pieces."
+            f"{rounded(found.parity, 2):,f} pieces."
         )
     if found.crossings:
         yield _crossings(found)
@@ -164,18 +172,18 @@ def _crossings(found: BreakEven) -> str:
     return f"Before that the cheaper side changes at {listed(tuple(changes))}."
 
 
-def _why_tie(comparison: Comparison, advice: Advice) -> str:
+def _why_tie(comparison: Comparison, advice: Advice) -> Iterator[str]:
     margin = per_cent(comparison.workshop.record.close_call)
     currency = _currency(comparison)
     names = listed(
-        tuple(
-            f"{doing(cost.route)} ({money(cost.total, currency)})"
-            for cost in advice.ties
-        )
+        tuple(f"{doing(cost.route)} ({money(cost.total, currency)})" for cost in advice.ties)
     )
-    return (
-        f"These lie within {margin} of the cheapest, which is too close to call: {names}. "
-        "The one that commits least money up front comes first, then the one that is here soonest."
+    yield f"Within {margin} of the cheapest, which is too close to call: {names}."
+    first = advice.ties[0]
+    yield (
+        f"{_capital(doing(first.route))} stands first: of these it commits least money up front "
+        f"({money(first.committed, currency)}), "
+        "and of those that commit as much it is here soonest."
     )
 
 
@@ -189,16 +197,16 @@ def _why_unknown(comparison: Comparison, advice: Advice) -> Iterator[str]:
 def _unsettled(each: Unsettled, currency: str) -> str:
     offer = each.offer
     name = f"{DOING[verb_of(offer)].capitalize()} at {offer.supplier_name} (quote {offer.quote})"
-    ask = "Ask for a new quote" if offer.standing is Standing.WRONG_REVISION else "Ask"
+    ask = " Ask for a new quote." if offer.standing is Standing.WRONG_REVISION else ""
     if each.cost is None:
-        return f"{name} has no price to compare yet. {offer.why} {ask}."
+        return f"{name} has no price to compare yet. {offer.why}{ask}"
     if each.saving is None:
         so_far = money(each.cost.total, currency)
-        return f"{name} comes to {so_far} as far as it is known. {offer.why} {ask}."
+        return f"{name} comes to {so_far} as far as it is known. {offer.why}{ask}"
     saving = money(each.saving, currency)
     return (
         f"{name} would cost {saving} less as far as it is known, but it cannot be signed today. "
-        f"{offer.why} {ask} before you order."
+        f"{offer.why}{ask}"
     )
 
 
@@ -210,6 +218,10 @@ def _would_cost_less(comparison: Comparison, each: Unsettled) -> str:
         f"{DOING[verb_of(offer)].capitalize()} at {offer.supplier_name} would cost "
         f"{money(each.saving, _currency(comparison))} less, but {_decapital(offer.why)}"
     )
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]
 
 
 def _decapital(text: str) -> str:
@@ -227,7 +239,8 @@ def _why_none(comparison: Comparison) -> Iterator[str]:
         elif any(offer is route.main for route in comparison.late):
             first = offer.arrival.first_parts
             when = f"come on {first}" if first else "come on a day that is not known"
-            yield f"{offer.supplier_name}, quote {offer.quote}: first parts {when}; needed by {needed}."
+            who = f"{offer.supplier_name}, quote {offer.quote}"
+            yield f"{who}: first parts {when}; needed by {needed}."
         else:
             yield (
                 f"{offer.supplier_name}, quote {offer.quote}: cannot make "
@@ -238,11 +251,12 @@ def _why_none(comparison: Comparison) -> Iterator[str]:
 def effect_sentence(effect: Effect, currency: str) -> str:
     """What a minimum does to one order, with the money it ties up."""
     who = effect.offer.supplier_name
+    whose = who + ("'" if who.endswith("s") else "'s")
     tied = money(effect.money, currency)
     left = f"{effect.surplus} {'piece' if effect.surplus == 1 else 'pieces'}"
     if effect.cause is Cause.VALUE:
         more = f" {effect.same_invoice} pieces cost the same." if effect.same_invoice else ""
-        return f"{who}'s minimum value lifts an order of {effect.limit} by {tied}.{more}"
+        return f"{whose} minimum value lifts an order of {effect.limit} by {tied}.{more}"
     if effect.cause is Cause.BREAK:
         return (
             f"At {who} it costs less to buy {effect.limit} and reach the next price: "
@@ -254,36 +268,67 @@ def effect_sentence(effect: Effect, currency: str) -> str:
         else f"multiple of {effect.limit}"
     )
     verb = "leaves" if effect.surplus else "leave"
-    return f"{who}'s {what} {verb} {left} on the shelf, {tied} tied up."
+    return f"{whose} {what} {verb} {left} on the shelf, {tied} tied up."
 
 
 def lead(comparison: Comparison, advice: Advice) -> str:
     """The money against the alternatives, in two or three sentences for the partner."""
     if advice.cost is None or advice.outcome in (Outcome.NO_ROUTE, Outcome.UNKNOWN):
         return " ".join(reasons_for(comparison, advice)[:2])
+    if advice.outcome is Outcome.TIE:
+        return _lead_of_tie(comparison, advice)
     currency, cost = _currency(comparison), advice.cost
     months = comparison.needs.months
     text = (
         f"Over {months} months this costs {round_money(cost.total, currency)} for "
         f"{counted(comparison.needs.likely, 'good part')}"
     )
-    others = [each for each in advice.ranking if each is not cost][:2]
     less = [
-        f"{round_money(abs(each.total - cost.total), currency)} "
+        f"{abs(round_difference(each.total, cost.total)):,} {currency} "
         f"{'less' if each.total >= cost.total else 'more'} than {doing(each.route)}"
-        for each in others
+        for each in _rivals(advice, cost)
     ]
     text += ": " + ", ".join(less) + "." if less else "."
     if cost.committed:
-        text += f" {round_money(cost.committed, currency)} is committed before the main route delivers."
+        paid = round_money(cost.committed, currency)
+        main = cost.route.main.supplier_name
+        text += f" We commit {paid} before the first part comes from {main}."
     return text + _payback_words(advice, comparison)
+
+
+def _rivals(advice: Advice, cost: CostAt) -> list[CostAt]:
+    """The next best route, and the best of another process where there is one."""
+    rest = [each for each in advice.ranking if each is not cost]
+    verbs = {verb_of(each.route.main) for each in rest[:1]}
+    others = [each for each in rest[1:] if verb_of(each.route.main) not in verbs]
+    return [*rest[:1], *(others or rest[1:])[:1]]
+
+
+def _lead_of_tie(comparison: Comparison, advice: Advice) -> str:
+    """How near they end, and what settles the order where the money does not (R16)."""
+    currency, ties, needs = _currency(comparison), advice.ties, comparison.needs
+    totals = [each.total for each in ties]
+    apart = f"{round_difference(max(totals), min(totals)):,} {currency}"
+    text = (
+        f"{_capital(listed([doing(each.route) for each in ties]))} end within {apart} of each "
+        f"other over {needs.months} months: {listed([f'{rounded(t, 0):,f}' for t in totals])} "
+        f"{currency} for {counted(needs.likely, 'good part')}. The figures do not choose."
+    )
+    first, second = ties[0], ties[1]
+    if first.committed != second.committed:
+        why = f"it commits least up front, {round_money(first.committed, currency)}"
+    elif first.route.first_parts is not None:
+        why = f"it commits no more than the others and is here first, on {first.route.first_parts}"
+    else:
+        why = "its name does, and nothing else speaks for it"
+    return f"{text} {_capital(doing(first.route))} stands first because {why}."
 
 
 def _payback_words(advice: Advice, comparison: Comparison) -> str:
     found = advice.break_even
     if found is None or found.first_cheaper is None:
         return ""
-    months = max(1, round(Fraction(found.first_cheaper * 12, comparison.needs.a_year)))
+    months = comparison.needs.months_until(found.first_cheaper)
     return (
         f" The whole route is cheaper than {doing(found.untooled)} from good part "
         f"number {found.first_cheaper:,} on, after about {counted(months, 'month')}."

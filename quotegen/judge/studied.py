@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from quotegen.basics.problem import Problem
 from quotegen.compare.comparison import Comparison
@@ -23,9 +23,13 @@ class PartStudy:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Study:
-    """A workshop folder on a day: its records, a study of each asked part, all problems."""
+    """A workshop folder on a day: its records, a study of each asked part, all problems.
+
+    standing tells for each decision, by its path, why it no longer holds; nothing where it does.
+    """
 
     folder: Folder
     today: datetime.date
     parts: Mapping[str, PartStudy]
     problems: tuple[Problem, ...]
+    standing: Mapping[str, tuple[str, ...]] = field(default_factory=dict)

@@ -14,6 +14,7 @@ from fractions import Fraction
 from quotegen.basics.money import Money, Price, minor_digits
 from quotegen.basics.number import Unreadable, read_number
 from quotegen.basics.quantity import GRAMS, MILLIMETRES, SPAN_UNITS, Length, Mass, Span, YearlyRate
+from quotegen.model import unit_codes
 
 OPEN_WORDS = {"tbc", "tba", "tbd", "on request", "por", "n/a", "na", "?", "-", "open", "to follow"}
 LONGEST_TEXT = 2000
@@ -117,7 +118,16 @@ def _price_basis(text: str, basis: str) -> tuple[Fraction, str]:
         return (_number(mass[1]) if mass[1] else Fraction(1)) * GRAMS[mass[2]], "g"
     if re.fullmatch(r"[\d,. ]+", basis):
         return _number(basis), "piece"
+    coded = re.fullmatch(r"(?:(\S+) )?([A-Z]\w{1,2})", basis)
+    if coded and coded[2] in unit_codes.PIECES | unit_codes.MASSES:
+        return _coded_basis(_number(coded[1] or "1"), coded[2])
     raise Unreadable("unit-unknown", text, "per 1, per 100, per 1000, per g or per kg")
+
+
+def _coded_basis(count: Fraction, code: str) -> tuple[Fraction, str]:
+    if code in unit_codes.PIECES:
+        return count * unit_codes.PIECES[code], "piece"
+    return count * unit_codes.MASSES[code], "g"
 
 
 def _refuse_open(text: str) -> None:
@@ -125,26 +135,29 @@ def _refuse_open(text: str) -> None:
         raise Unreadable("price-open", text, "an amount")
 
 
-def _read_with_unit(text: str, units: dict[str, Fraction], example: str) -> Fraction:
+def _read_with_unit(
+    text: str, units: dict[str, Fraction], codes: dict[str, Fraction], example: str
+) -> Fraction:
     match = re.fullmatch(r"(-?[\d.,' ]+?)\s*([^\d\s.,].*)?", text.strip())
     if match is None:
         raise Unreadable("not-a-number", text, example)
     value = _number(match[1])
     if match[2] is None:
         raise Unreadable("unit-missing", text, example)
-    if match[2] not in units:
+    if match[2] not in units | codes:
         raise Unreadable("unit-unknown", text, "one of " + ", ".join(units))
     if value <= 0:
         raise Unreadable("not-positive", text, "more than zero")
-    return value * units[match[2]]
+    return value * (units | codes)[match[2]]
 
 
 def read_mass(text: str) -> Mass:
-    return Mass(_read_with_unit(text, GRAMS, "a mass such as 86 g"))
+    return Mass(_read_with_unit(text, GRAMS, unit_codes.MASSES, "a mass such as 86 g"))
 
 
 def read_length(text: str) -> Length:
-    return Length(_read_with_unit(text, MILLIMETRES, "a length such as 4 mm"))
+    known = MILLIMETRES, unit_codes.LENGTHS
+    return Length(_read_with_unit(text, *known, "a length such as 4 mm"))
 
 
 def read_envelope(text: str) -> tuple[Length, Length, Length]:
@@ -184,6 +197,7 @@ def read_span(text: str) -> Span:
     if match[2] is None:
         raise Unreadable("unit-missing", text, expected)
     unit = match[2] if match[2].endswith("s") else match[2] + "s"
+    unit = unit_codes.SPANS.get(match[2], unit)
     if unit not in SPAN_UNITS:
         raise Unreadable("unit-unknown", text, "working days, days, weeks or months")
     return Span(count, unit)

@@ -1,0 +1,159 @@
+"""The advice in sentences: the figures in them are those of the comparison."""
+
+from __future__ import annotations
+
+from typing import Any
+
+import pytest
+
+from quotegen.judge.reasons import (
+    VERBS,
+    doing,
+    effect_sentence,
+    headline,
+    lead,
+    reasons_for,
+    route_words,
+)
+from quotegen.model.fields import Process
+from tests.folders import (
+    Result,
+    a_part,
+    a_quote,
+    a_supplier,
+    a_tool,
+    a_workshop,
+    an_item,
+    forms,
+    result_of,
+)
+
+
+def at(price: str, name: str, **item: Any) -> Any:
+    return a_quote(f"{name}-1", an_item(f"{price} EUR per 1", **item))
+
+
+def found(*quotes: Any, workshop: Any = None, likely: int = 100, **part: Any) -> Result:
+    suppliers = {
+        "oak": a_supplier(name="Oak", processes=["metal printing"]),
+        "ash": a_supplier(name="Ash", processes=["investment casting"]),
+    }
+    content = forms(
+        *quotes,
+        workshop=a_workshop(**(workshop or {})),
+        part=a_part(likely, **part),
+        suppliers=suppliers,
+    )
+    return result_of(content)
+
+
+def said(result: Result) -> str:
+    return " ".join(reasons_for(result.comparison, result.advice))
+
+
+def head(result: Result) -> str:
+    return headline(result.comparison, result.advice)
+
+
+def test_every_process_has_a_verb() -> None:
+    assert set(VERBS) == set(Process)
+
+
+def test_a_chosen_route_is_told_with_its_cost_its_rival_and_its_payback() -> None:
+    """100 castings at 5 and a die for 100 are 600, 6 each; prints at 9 are 900; pays from 26 on."""
+    result = found(at("5", "ash", tools=[a_tool("100 EUR")]), at("9", "oak"))
+    assert head(result) == "Pour the pawl at Ash."
+    for fact in ("600.00 EUR", "6.00 EUR each", "300.00 EUR more, 50 %", "number 26 on", "25.00 pieces"):
+        assert fact in said(result)
+    told = lead(result.comparison, result.advice)
+    for fact in ("600 EUR", "300 EUR less than printing at Oak", "100 EUR", "number 26 on"):
+        assert fact in told
+
+
+def test_a_bridge_is_told_in_the_headline() -> None:
+    """120 days from 2 November end on 2 March, 52 days after 9 January: at 365 a year, 52 parts."""
+    late = at("5", "ash", lead_time="120 days", tools=[a_tool("100 EUR")])
+    result = found(late, at("9", "oak"), likely=365, needed_by="2027-01-09")
+    route = result.advice.route
+    assert route is not None
+    assert head(result) == "Pour the pawl. Print the first 52 while the wax die is made."
+    assert route_words(route) == "print 52, then pour"
+    assert doing(route) == "printing 52 at Oak, then pouring at Ash"
+
+
+def test_a_tie_is_a_result_and_names_all_that_are_close() -> None:
+    result = found(at("10", "ash"), at("10.20", "oak"))
+    assert head(result) == "The pawl: too close to call."
+    for fact in ("3 %", "1,000.00 EUR", "1,020.00 EUR"):
+        assert fact in said(result)
+
+
+def test_where_not_enough_is_known_the_saving_and_what_to_ask_are_told() -> None:
+    result = found(at("10", "oak"), at("8", "ash", revision="B"))
+    assert head(result) == "Ask before you order the pawl."
+    for fact in ("200.00 EUR", "revision B", "Ask for a new quote", "1,000.00 EUR"):
+        assert fact in said(result)
+
+
+def test_without_a_saving_to_compare_what_is_known_is_told() -> None:
+    assert "800.00 EUR" in said(found(at("8", "ash", revision="B")))
+    assert "no price" in said(found(a_quote("ash-1", an_item("not quoted"))))
+
+
+def test_where_there_is_no_route_every_quote_says_why() -> None:
+    quotes = [
+        at("10", "oak", capacity_a_month="5"),
+        at("10", "ash", lead_time="300 days"),
+        a_quote("elm-1", an_item("9 EUR per 1"), valid_until="2026-11-01"),
+    ]
+    result = found(*quotes, needed_by="2026-12-01")
+    assert head(result) == "No route for the pawl yet."
+    for fact in ("cannot make 100", "2027-08-30", "2026-12-01", "2026-11-01"):
+        assert fact in said(result)
+    assert "no quote" in said(found())
+
+
+def test_where_nothing_is_needed_nothing_is_ordered() -> None:
+    result = found(at("10", "oak"), on_hand="100")
+    assert head(result).startswith("Order nothing for the pawl")
+    assert "on hand" in said(result)
+
+
+def test_an_expired_quote_that_would_cost_less_is_told_with_its_saving() -> None:
+    expired = a_quote("ash-1", an_item("8 EUR per 1"), valid_until="2026-11-01")
+    assert "200.00 EUR less" in said(found(at("10", "oak"), expired))
+
+
+def test_parts_beyond_the_need_are_told() -> None:
+    told = said(found(at("10", "oak", multiple="14")))
+    assert "112 good parts, 12 more" in told
+
+
+def test_a_tool_that_does_not_stay_cheaper_is_told_so() -> None:
+    """600 to 900 at 100 parts; the 101st needs a tool for 2,000 more, which never comes back."""
+    worn = a_tool("100 EUR", life="100", replacement="2000 EUR")
+    result = found(at("5", "ash", tools=[worn]), at("9", "oak"))
+    assert head(result) == "Pour the pawl at Ash."
+    assert "does not pay back within 200" in said(result)
+    assert "changes at 26 and 101" in said(result)
+
+
+@pytest.mark.parametrize(
+    ("item", "facts"),
+    [
+        ({"minimum": "118"}, ("minimum of 118", "18 pieces", "180.00 EUR")),
+        ({"multiple": "17"}, ("multiple of 17", "2 pieces", "20.00 EUR")),
+        ({"minimum_value": {"value": "1500 EUR"}}, ("500.00 EUR", "150 pieces cost the same")),
+    ],
+)
+def test_an_effect_is_told_with_pieces_and_money(item: Any, facts: tuple[str, ...]) -> None:
+    (effect,) = found(at("10", "oak", **item)).comparison.effects
+    told = effect_sentence(effect, "EUR")
+    assert all(fact in told for fact in facts), told
+
+
+def test_a_break_that_pays_is_told_with_what_stays_on_the_shelf() -> None:
+    item = an_item({1: "10 EUR per 1", 110: "5 EUR per 1"})
+    (effect,) = found(a_quote("oak-1", item), lot="200").comparison.effects
+    told = effect_sentence(effect, "EUR")
+    assert all(fact in told for fact in ("buy 110", "10 pieces", "50.00 EUR")), told
