@@ -31,14 +31,23 @@ class WorkCalendar:
         return WorkCalendar((*self.countries, country), self.closed)
 
 
+# where the package lists only what all parts of a country share, the part that is meant
+REGIONS = {"GB": "ENG"}
+
+
 @cache
 def public_holidays(country: str, year: int) -> frozenset[datetime.date]:
-    """Public holidays from the holidays package; none for a country that it does not know."""
+    """Public holidays from the holidays package; none for a country that it does not know.
+
+    For the United Kingdom they are those of England and Wales; elsewhere those of the whole
+    country, so that a region's own days have to be stated as closures.
+    """
     import holidays
 
     if not is_known_country(country):
         return frozenset()
-    return frozenset(holidays.country_holidays(country, years=year))
+    region = REGIONS.get(country)
+    return frozenset(holidays.country_holidays(country, subdiv=region, years=year))
 
 
 @cache

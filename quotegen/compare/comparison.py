@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from quotegen.compare.break_even import BreakEven, break_even_of, parity_of
-from quotegen.compare.effects import Effect, effects_of
+from quotegen.compare.effects import Effect, effects_of, larger_lot_of
 from quotegen.compare.envelope import Envelope, envelope_of
 from quotegen.compare.lots import common_unit, curve_of
 from quotegen.compare.route import CostAt, Route, bridged, cost_at, pieces_for_days, single
@@ -214,4 +214,9 @@ def _break_evens(routes: Sequence[Route], needs: Needs) -> tuple[BreakEven, ...]
 
 def _effects(singles: Iterable[Route], needs: Needs) -> tuple[Effect, ...]:
     wanted = min(needs.lot, needs.likely) if needs.likely else needs.lot
-    return tuple(effect for route in singles for effect in effects_of(route, wanted))
+    found: list[Effect] = []
+    for route in singles:
+        found += effects_of(route, wanted)
+        larger = larger_lot_of(route, needs.likely)
+        found += [larger] if larger is not None else []
+    return tuple(found)

@@ -8,12 +8,13 @@ from enum import StrEnum
 from fractions import Fraction
 from itertools import pairwise
 
-from quotegen.compare.lots import Orders, amount_of, one_lot, orders_of
+from quotegen.compare.lots import Orders, amount_of, curve_of, lot_of, one_lot, orders_of
 from quotegen.compare.route import Route
-from quotegen.costing.bill import Allowed, Kind, Scope
+from quotegen.costing.bill import Allowed, Bill, Kind, Scope
 from quotegen.costing.offer import Offer
 from quotegen.costing.schedule import Lift
 
+LARGEST_LOT = 100_000
 FURTHEST = 1000  # how many times an order a larger one for the same invoice is looked for
 
 
@@ -24,6 +25,7 @@ class Cause(StrEnum):
     MULTIPLE = "multiple"
     BREAK = "break"
     VALUE = "minimum value"
+    LARGER_LOT = "larger lot"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,7 +34,8 @@ class Effect:
 
     surplus is in good parts; money is what they cost, landed and without tooling, or, for a
     minimum value, what the invoice is lifted by. same_invoice is the largest order that
-    costs no more, where a minimum value rules.
+    costs no more, where a minimum value rules. For a larger lot, wanted counts all good parts
+    of the plan, limit is the order that reaches a break, and money is what it saves.
     """
 
     offer: Offer
@@ -90,6 +93,7 @@ _KEYS = {
     Cause.MULTIPLE: "multiple",
     Cause.BREAK: "prices",
     Cause.VALUE: "minimum value",
+    Cause.LARGER_LOT: "prices",
 }
 
 
@@ -101,6 +105,50 @@ def _cause(offer: Offer, wanted: int, least: Orders, orders: Orders) -> tuple[Ca
     if allowed.least > without:
         return Cause.MINIMUM, allowed.least
     return Cause.MULTIPLE, allowed.multiple
+
+
+def larger_lot_of(route: Route, wanted: int) -> Effect | None:
+    """The larger lot that saves most on all parts of the plan by reaching a break, if any does.
+
+    A lot is the buyer's own choice, so that it is kept; what it costs must be seen.
+    """
+    offer, bill = route.main, route.main.bill
+    lot = lot_of(bill, route.lot)
+    if lot is None or not wanted or not route.available(wanted):
+        return None
+    savings = [
+        (_saving(route, wanted, order), order)
+        for order in {bill.allowed.rounded_up(start) for start in breaks_of(bill)}
+        if lot.pieces < order <= LARGEST_LOT
+    ]
+    saving, order = max(savings, default=(Fraction(0), 0))
+    if saving <= 0:
+        return None
+    return Effect(
+        offer=offer,
+        cause=Cause.LARGER_LOT,
+        limit=order,
+        wanted=wanted,
+        bought=wanted,
+        surplus=0,
+        money=saving,
+        place_key=_KEYS[Cause.LARGER_LOT],
+    )
+
+
+def _saving(route: Route, wanted: int, order: int) -> Fraction:
+    bill = route.main.bill
+    if (bill.allowed.most or order) < order:
+        return Fraction(0)
+    larger = curve_of(bill, bill.good(order), wanted, route.curve.unit)
+    if not larger.available[wanted]:
+        return Fraction(0)
+    return route.curve.cost(wanted) - larger.cost(wanted)
+
+
+def breaks_of(bill: Bill) -> set[int]:
+    """Where any price of an order changes, in pieces."""
+    return {start for line in bill.in_scope(Scope.ORDER) for start in line.schedule.breaks}
 
 
 def _landed_each(offer: Offer, orders: Orders) -> Fraction:

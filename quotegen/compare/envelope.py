@@ -32,12 +32,16 @@ class Envelope:
 
 def _winners(curves: Sequence[Curve]) -> Numbers:
     """For each quantity the number of the cheapest curve, the first of equals; -1 for none."""
-    least = curves[0].costs.copy()
-    winner = np.where(curves[0].available, 0, -1)
+    kind = np.result_type(*(curve.costs for curve in curves))
+    least = curves[0].costs.astype(kind)
+    none_yet = ~curves[0].available
+    winner = np.zeros(len(least), dtype=np.int16)
     for number, curve in enumerate(curves[1:], 1):
-        cheaper = curve.available & ((curve.costs < least) | (winner < 0))
-        least = np.where(cheaper, curve.costs, least)
-        winner[cheaper] = number
+        cheaper = ((curve.costs < least) | none_yet) & curve.available
+        np.copyto(least, curve.costs, where=cheaper)
+        np.copyto(winner, np.int16(number), where=cheaper)
+        none_yet &= ~curve.available
+    winner[none_yet] = -1
     return winner
 
 

@@ -15,11 +15,12 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
 
-from quotegen.costing.bill import Bill, CostLine, Kind, Scope
+from quotegen.costing.bill import Bill, CostLine, Scope
 from quotegen.costing.schedule import Numbers, Schedule, Sum, good_pieces, whole
 
 LARGEST = 2**62
@@ -46,18 +47,24 @@ class Orders:
         return self.lots * self.lot + self.remainder
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Curve:
     """Least cost for at least N good parts, N = 0 to reach, in units of 1/unit of the currency.
 
-    available[N] is False where the supplier cannot make so many. pieces[N] is what the
-    cheapest orders come to, the fewest pieces of equals.
+    available[N] is False where the supplier cannot make so many. amounts are the numbers of
+    pieces to choose from, and served says for how many N in a row each is chosen.
     """
 
     unit: int
     costs: Numbers
     available: Numbers
-    pieces: Numbers
+    amounts: Numbers
+    served: Numbers
+
+    @cached_property
+    def pieces(self) -> Numbers:
+        """What the cheapest orders for N good parts come to, the fewest pieces of equals."""
+        return np.repeat(self.amounts, self.served)
 
     def cost(self, good: int) -> Fraction:
         return Fraction(int(self.costs[good]), self.unit)
@@ -143,7 +150,8 @@ def _nothing(reach: int, unit: int) -> Curve:
     """The curve of an offer that cannot bring a single good part."""
     zeros = np.zeros(reach + 1, dtype=np.int64)
     available = np.arange(reach + 1) == 0
-    return Curve(unit=unit, costs=zeros, available=available, pieces=zeros)
+    ones = np.ones_like(zeros)
+    return Curve(unit=unit, costs=zeros, available=available, amounts=zeros, served=ones)
 
 
 def _amounts(bill: Bill, size: Lot, reach: int, unit: int) -> _Amounts:
@@ -160,11 +168,12 @@ def _amounts(bill: Bill, size: Lot, reach: int, unit: int) -> _Amounts:
 def _orders(bill: Bill, size: Lot) -> Numbers:
     """Every order up to a whole lot that may be cheapest, smallest first.
 
-    Between two breaks more pieces cost no less: the smallest order for each number of good
-    parts is looked at, and the smallest that reaches each break or a yearly minimum.
+    Where nearly all are rejects they are too many. Then, since between two breaks more
+    pieces cost no less, the smallest order for each number of good parts is looked at, and
+    the smallest that reaches each break or a yearly minimum.
     """
     allowed = bill.allowed
-    if not bill.rejects or _credit_meets_a_minimum(bill, size):
+    if not bill.rejects or size.pieces <= MOST_ORDERS:
         return np.arange(allowed.rounded_up(1), size.pieces + 1, allowed.multiple)
     good = np.arange(1, size.good + 1)
     if bill.rejects.denominator * size.good > LARGEST:
@@ -173,16 +182,7 @@ def _orders(bill: Bill, size: Lot) -> Numbers:
     pieces = (-(-good * bill.rejects.denominator // kept)).astype(np.int64)
     pieces = -(-np.maximum(pieces, allowed.least) // allowed.multiple) * allowed.multiple
     breaks = np.array(_orders_at_breaks(bill, size), dtype=np.int64)
-    merged = np.insert(pieces, np.searchsorted(pieces, breaks), breaks)
-    found: Numbers = merged[np.diff(merged, prepend=0) > 0]
-    return found
-
-
-def _credit_meets_a_minimum(bill: Bill, size: Lot) -> bool:
-    """Whether a reject more may cost less: it is credited while a least invoice stays as it is."""
-    kinds = {line.kind for line in bill.lines}
-    lifted = Kind.MINIMUM in kinds or bill.yearly_minimum is not None
-    return Kind.REJECTS in kinds and lifted and size.pieces < MOST_ORDERS
+    return np.unique(np.concatenate([pieces, breaks]))
 
 
 def _orders_at_breaks(bill: Bill, size: Lot) -> list[int]:
@@ -237,26 +237,30 @@ def _curve(bill: Bill, amounts: _Amounts, reach: int, unit: int) -> Curve:
         pieces, good, costs = pieces[:last], good[:last], costs[:last]
     if not len(costs):
         return _nothing(reach, unit)
-    straight = not bill.rejects and len(good) == good[-1] >= reach
-    wanted = np.arange(reach) if straight else _first_with(good, reach)
-    if bill.allowed.at_least_in_all:
-        floor = np.searchsorted(pieces, bill.allowed.at_least_in_all)
-        wanted = np.maximum(wanted, floor)
+    served = _served(good, int(np.searchsorted(pieces, bill.allowed.at_least_in_all)), reach)
     costs, pieces = _least_from(costs, pieces)
+    reached = int(served.sum())
+    counts = np.concatenate([[1], served, [reach - reached]])
+    available = np.ones(reach + 1, dtype=bool)
+    available[reached + 1 :] = False
     return Curve(
         unit=unit,
-        costs=np.concatenate([[0], costs.take(wanted, mode="clip")]),
-        available=np.concatenate([[True], wanted < len(costs)]),
-        pieces=np.concatenate([[0], pieces.take(wanted, mode="clip")]),
+        costs=np.repeat(np.concatenate([[0], costs, costs[-1:]]), counts),
+        available=available,
+        amounts=np.concatenate([[0], pieces, pieces[-1:]]),
+        served=counts,
     )
 
 
-def _first_with(good: Numbers, reach: int) -> Numbers:
-    """For each N from 1 to reach the index of the first amount with N good parts or more."""
-    steps = np.diff(np.minimum(good, reach), prepend=0)
-    found = np.repeat(np.arange(len(good)), steps)
-    beyond: Numbers = np.full(reach - len(found), len(good))
-    return np.concatenate([found, beyond])
+def _served(good: Numbers, floor: int, reach: int) -> Numbers:
+    """How many N from 1 to reach each amount is the first to serve, those before floor none."""
+    capped = np.minimum(good, reach)
+    served: Numbers = np.concatenate([capped[:1], capped[1:] - capped[:-1]])
+    if floor:
+        early = served[:floor].sum()
+        served[:floor] = 0
+        served[floor : floor + 1] += early
+    return served
 
 
 def _least_from(costs: Numbers, pieces: Numbers) -> tuple[Numbers, Numbers]:

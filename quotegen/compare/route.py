@@ -157,11 +157,13 @@ def bridged(first: Route, main: Route, bridge: int) -> Route:
     early, late = first.curve, main.curve
     bought = sum(leg.orders.good for leg in _legs(first, bridge))
     end, more = min(bought, late.reach) + 1, max(0, late.reach - bought) + 1
+    pieces = np.concatenate([early.pieces[:end], early.pieces[bridge] + late.pieces[1:more]])
     curve = Curve(
         unit=late.unit,
         costs=np.concatenate([early.costs[:end], early.costs[bridge] + late.costs[1:more]]),
         available=np.concatenate([early.available[:end], late.available[1:more]]),
-        pieces=np.concatenate([early.pieces[:end], early.pieces[bridge] + late.pieces[1:more]]),
+        amounts=pieces,
+        served=np.ones_like(pieces),
     )
     return Route(
         offers=(*first.offers, *main.offers),

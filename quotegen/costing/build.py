@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from fractions import Fraction
 
+from quotegen.basics.days import in_words
 from quotegen.basics.money import Money
 from quotegen.basics.printed import per_cent
 from quotegen.costing.bill import Assumption, Bill, CostLine, Findings, Gap, Kind, Scope
@@ -99,7 +100,7 @@ def _term(case: Case, term: Term, keys: tuple[str | int, ...]) -> Findings:
     if term.estimate is not None:
         return Findings(lines=(_estimated(case, term, term.estimate, keys),))
     if not term.could_turn:
-        text = f"{term.term.capitalize()} is kept as a term and not reckoned: {term.text}"
+        text = f"{term.term.capitalize()}: noted, not costed. {term.text}"
         return Findings(assumptions=(Assumption(text=text, rule="R20", place=place),))
     gap = Gap(
         code="term",
@@ -192,7 +193,7 @@ def _later_orders_said(case: Case) -> Findings:
     hold = case.item.price_hold
     text = "Later orders are reckoned at today's prices; the quote promises nothing about them."
     if hold is not None:
-        until = f" The price is held until {hold.until}." if hold.until else ""
+        until = f" The price is held until {in_words(hold.until)}." if hold.until else ""
         rise = (
             f" After that it may rise by {per_cent(hold.then.share)} a year." if hold.then else ""
         )

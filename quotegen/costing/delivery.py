@@ -65,7 +65,7 @@ def delivery(case: Case, goods: Schedule) -> Findings:
 
 def _unstated(case: Case) -> Findings:
     if case.quote.delivery is not None:
-        return Findings()
+        return _by_sea(case, RULES[case.quote.delivery.rule])
     place = case.at_quote()
     text = "No delivery rule is stated: reckoned from the supplier's door (EXW)."
     gap = Gap(
@@ -77,6 +77,16 @@ def _unstated(case: Case) -> Findings:
         blocks=False,
     )
     return Findings(gaps=(gap,), assumptions=(Assumption(text=text, rule="R6", place=place),))
+
+
+def _by_sea(case: Case, duties: Duties) -> Findings:
+    """Four of the rules are meant for sea and inland waterway; said, since they are misused."""
+    if not duties.sea_only or case.quote.delivery is None:
+        return Findings()
+    rule = case.quote.delivery.rule.value
+    text = f"{rule} is a rule for sea and inland waterway; the goods are taken to go that way."
+    place = case.at_quote("delivery")
+    return Findings(assumptions=(Assumption(text=text, rule="R6", place=place),))
 
 
 def _legs_to_pay(case: Case, legs: Legs) -> Iterator[str]:

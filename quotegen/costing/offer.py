@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
+from quotegen.basics.days import in_words
 from quotegen.basics.money import Money
 from quotegen.basics.place import Place
 from quotegen.costing.bill import Bill
@@ -170,7 +171,7 @@ def _standing(
         return Standing.REPLACED, why, case.at_quote("quote")
     last = quote.last_day()
     if last is not None and last < case.today:
-        why = f"Quote {quote.quote} could be signed until {last} only."
+        why = f"Quote {quote.quote} could be signed until {in_words(last)} only."
         return Standing.EXPIRED, why, case.at_quote("valid until")
     if isinstance(item.revision, str) and item.revision != part.revision:
         why = f"Quoted for revision {item.revision}; the drawing is at {part.revision}."

@@ -23,7 +23,10 @@ def tooling(case: Case) -> Findings:
 
 def _tool(case: Case, tool: Tool, keys: tuple[Key, ...]) -> Findings:
     if tool.tool in case.workshop.record.tools_owned:
-        text = f"The {tool.what} ({tool.tool}) is already ours: its price is not counted."
+        text = (
+            f"The {tool.what} ({tool.tool}) is already ours: its price is not counted, and its "
+            "value is taken to have been declared to customs with earlier pieces."
+        )
         place = case.at_workshop("tools owned")
         owned = Findings(assumptions=(Assumption(text=text, rule="R5", place=place),))
         return owned + _replaced(case, tool, keys) + _kept(case, tool, keys)

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from fractions import Fraction
 
@@ -12,7 +13,7 @@ from quotegen.compare.route import CostAt, Route
 from quotegen.costing.bill import Assumption
 from quotegen.costing.offer import Offer, Standing
 from quotegen.judge.cautions import cautions_for
-from quotegen.judge.questions import Question, questions_for
+from quotegen.judge.questions import Question, cancelling, questions_for
 
 
 class Outcome(StrEnum):
@@ -87,7 +88,7 @@ def advise(comparison: Comparison) -> Advice:
         break_even=_break_even(cost, ranking),
         unsettled=unsettled,
         assumptions=_assumptions(cost),
-        questions=questions_for(comparison),
+        questions=_questions(comparison, outcome, unsettled, ties),
         cautions=cautions_for(comparison),
     )
 
@@ -107,6 +108,30 @@ def ranked(comparison: Comparison) -> tuple[CostAt, ...]:
             best[route.main.name] = cost
     order = {route.name: number for number, route in enumerate(comparison.routes)}
     return tuple(sorted(best.values(), key=lambda each: (each.total, order[each.route.name])))
+
+
+def _questions(
+    comparison: Comparison,
+    outcome: Outcome,
+    unsettled: Iterable[Unsettled],
+    ties: tuple[CostAt, ...],
+) -> tuple[Question, ...]:
+    """What to ask; a question blocks only where the outcome waits for its answer."""
+    turning = {each.offer.name for each in unsettled if each.blocks}
+    settled = outcome in (Outcome.CHOSEN, Outcome.TIE)
+    any_helps = outcome is Outcome.NO_ROUTE and comparison.needs.likely > 0
+    found = [
+        replace(each, blocks=each.blocks and (any_helps or each.offer in turning))
+        for each in questions_for(comparison)
+    ]
+    found += cancelling(_to_sign(ties)) if settled else ()
+    return tuple(sorted(found, key=lambda each: not each.blocks))
+
+
+def _to_sign(ties: tuple[CostAt, ...]) -> tuple[Offer, ...]:
+    """Every offer of the route, or of each route in a tie, once."""
+    found = {offer.name: offer for cost in ties for offer in cost.route.offers}
+    return tuple(found.values())
 
 
 def _close(cost: CostAt, best: CostAt | None, margin: Fraction) -> bool:

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from quotegen.basics.days import in_words
 from quotegen.basics.place import Place
 from quotegen.basics.printed import counted
 from quotegen.compare.comparison import Comparison
@@ -33,6 +34,20 @@ def questions_for(comparison: Comparison) -> tuple[Question, ...]:
         for question in _of_offer(offer, comparison)
     ]
     return tuple(sorted(found, key=lambda each: (not each.blocks, each.offer, each.place.order)))
+
+
+def cancelling(offers: Iterable[Offer]) -> tuple[Question, ...]:
+    """What to ask before signing where a quote does not say what can still be cancelled (R20)."""
+    text = "What can still be cancelled after the order, and what does it cost?"
+    return tuple(
+        _ask(offer, "cancelling", text) for offer in offers if not told_of_cancelling(offer)
+    )
+
+
+def told_of_cancelling(offer: Offer) -> tuple[str, ...]:
+    """What the quote says of cancelling, in its own words."""
+    terms = (*offer.case.quote.terms, *offer.case.item.terms)
+    return tuple(each.text for each in terms if "cancel" in f"{each.term} {each.text}".lower())
 
 
 def _of_offer(offer: Offer, comparison: Comparison) -> Iterator[Question]:
@@ -70,9 +85,8 @@ def _standing(offer: Offer) -> Iterator[Question]:
         )
         yield _ask(offer, "revision", text, "revision", blocks=True)
     if offer.standing is Standing.EXPIRED:
-        text = (
-            f"Your quote {offer.quote} ended on {offer.last_day}: at which prices do you renew it?"
-        )
+        ended = f" on {in_words(offer.last_day)}" if offer.last_day is not None else ""
+        text = f"Your quote {offer.quote} ended{ended}: at which prices do you renew it?"
         yield _ask(offer, "expired", text, blocks=True)
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from fractions import Fraction
 
+from quotegen.basics.days import in_words
 from quotegen.basics.money import rounded
 from quotegen.basics.printed import (
     counted,
@@ -47,8 +48,24 @@ DOING = {
 }
 
 
+MADE = {
+    "pour": ("casting", "castings"),
+    "cast": ("casting", "castings"),
+    "machine": ("machined part", "machined parts"),
+    "print": ("print", "prints"),
+    "cut and bend": ("sheet part", "sheet parts"),
+    "forge": ("forging", "forgings"),
+    "press": ("pressing", "pressings"),
+}
+
+
 def verb_of(offer: Offer) -> str:
     return VERBS[offer.process]
+
+
+def made_by(offer: Offer, pieces: int) -> str:
+    """So many pieces by what they are: 60 prints, 1 casting."""
+    return counted(pieces, *MADE[verb_of(offer)])
 
 
 def route_words(route: Route) -> str:
@@ -115,7 +132,7 @@ def _reasons(comparison: Comparison, advice: Advice) -> Iterator[str]:
         yield _surplus(advice.cost)
     for each in advice.unsettled:
         if not each.blocks:
-            yield _would_cost_less(comparison, each)
+            yield _would_cost_less(comparison, advice, each)
 
 
 def _currency(comparison: Comparison) -> str:
@@ -128,11 +145,11 @@ def _why_cheapest(comparison: Comparison, advice: Advice, cost: CostAt) -> Itera
     signed = "" if advice.outcome is not Outcome.UNKNOWN else " that can be signed today"
     yield (
         f"Over {months} months, {doing(cost.route)} costs "
-        f"{money(cost.total, currency)} for {counted(wanted, 'good part')}, "
-        f"{money(cost.each, currency)} each all in: the least of the routes{signed}."
+        f"{round_money(cost.total, currency)} for {counted(wanted, 'good part')}, "
+        f"{money(cost.each, currency)} each, all in: the least of the routes{signed}."
     )
-    if advice.runner_up is not None and advice.lead is not None:
-        yield _against(advice.runner_up, advice.lead, cost, currency)
+    if advice.runner_up is not None:
+        yield _against(advice.runner_up, cost, currency)
 
 
 def _surplus(cost: CostAt) -> str:
@@ -142,9 +159,10 @@ def _surplus(cost: CostAt) -> str:
     )
 
 
-def _against(runner_up: CostAt, lead: Fraction, cost: CostAt, currency: str) -> str:
-    share = f", {per_cent(lead / cost.total)}" if cost.total else ""
-    return f"The next route, {doing(runner_up.route)}, costs {money(lead, currency)} more{share}."
+def _against(runner_up: CostAt, cost: CostAt, currency: str) -> str:
+    more = round_difference(runner_up.total, cost.total)
+    share = f", {per_cent(Fraction(round(1000 * more / cost.total), 1000))}" if cost.total else ""
+    return f"The next route, {doing(runner_up.route)}, costs {more:,} {currency} more{share}."
 
 
 def _payback(found: BreakEven, comparison: Comparison) -> Iterator[str]:
@@ -160,8 +178,8 @@ def _payback(found: BreakEven, comparison: Comparison) -> Iterator[str]:
         )
     if found.parity is not None:
         yield (
-            f"Parity of the textbook, tooling over the difference of the piece prices: "
-            f"{rounded(found.parity, 2):,f} pieces."
+            f"The parity is {rounded(found.parity, 2):,f} pieces: what the tool costs, divided by "
+            "what it saves on each piece. Whole orders and bridge pieces are not counted in it."
         )
     if found.crossings:
         yield _crossings(found)
@@ -176,13 +194,13 @@ def _why_tie(comparison: Comparison, advice: Advice) -> Iterator[str]:
     margin = per_cent(comparison.workshop.record.close_call)
     currency = _currency(comparison)
     names = listed(
-        tuple(f"{doing(cost.route)} ({money(cost.total, currency)})" for cost in advice.ties)
+        tuple(f"{doing(cost.route)} ({round_money(cost.total, currency)})" for cost in advice.ties)
     )
     yield f"Within {margin} of the cheapest, which is too close to call: {names}."
     first = advice.ties[0]
     yield (
         f"{_capital(doing(first.route))} stands first: of these it commits least money up front "
-        f"({money(first.committed, currency)}), "
+        f"({round_money(first.committed, currency)}), "
         "and of those that commit as much it is here soonest."
     )
 
@@ -191,32 +209,39 @@ def _why_unknown(comparison: Comparison, advice: Advice) -> Iterator[str]:
     currency = _currency(comparison)
     for each in advice.unsettled:
         if each.blocks:
-            yield _unsettled(each, currency)
+            yield _unsettled(each, advice, currency)
 
 
-def _unsettled(each: Unsettled, currency: str) -> str:
+def saved_by(each: Unsettled, advice: Advice, currency: str) -> str:
+    """What an offer that cannot be signed would save, as printed; nothing where it is unknown."""
+    if each.cost is None or each.saving is None:
+        return ""
+    return f"{round_difference(advice.ranking[0].total, each.cost.total):,} {currency}"
+
+
+def _unsettled(each: Unsettled, advice: Advice, currency: str) -> str:
     offer = each.offer
     name = f"{DOING[verb_of(offer)].capitalize()} at {offer.supplier_name} (quote {offer.quote})"
     ask = " Ask for a new quote." if offer.standing is Standing.WRONG_REVISION else ""
     if each.cost is None:
         return f"{name} has no price to compare yet. {offer.why}{ask}"
     if each.saving is None:
-        so_far = money(each.cost.total, currency)
+        so_far = round_money(each.cost.total, currency)
         return f"{name} comes to {so_far} as far as it is known. {offer.why}{ask}"
-    saving = money(each.saving, currency)
+    saving = saved_by(each, advice, currency)
     return (
         f"{name} would cost {saving} less as far as it is known, but it cannot be signed today. "
         f"{offer.why}{ask}"
     )
 
 
-def _would_cost_less(comparison: Comparison, each: Unsettled) -> str:
-    offer = each.offer
-    if each.saving is None or each.cost is None:
+def _would_cost_less(comparison: Comparison, advice: Advice, each: Unsettled) -> str:
+    offer, saving = each.offer, saved_by(each, advice, _currency(comparison))
+    if not saving:
         return f"{offer.supplier_name}: {offer.why}"
     return (
         f"{DOING[verb_of(offer)].capitalize()} at {offer.supplier_name} would cost "
-        f"{money(each.saving, _currency(comparison))} less, but {_decapital(offer.why)}"
+        f"{saving} less, but {_decapital(offer.why)}"
     )
 
 
@@ -238,9 +263,10 @@ def _why_none(comparison: Comparison) -> Iterator[str]:
             yield f"{offer.supplier_name}, quote {offer.quote}: {offer.why}"
         elif any(offer is route.main for route in comparison.late):
             first = offer.arrival.first_parts
-            when = f"come on {first}" if first else "come on a day that is not known"
+            when = in_words(first) if first is not None else "a day that is not known"
+            late = f"; needed by {in_words(needed)}" if needed is not None else ""
             who = f"{offer.supplier_name}, quote {offer.quote}"
-            yield f"{who}: first parts {when}; needed by {needed}."
+            yield f"{who}: first parts come on {when}{late}."
         else:
             yield (
                 f"{offer.supplier_name}, quote {offer.quote}: cannot make "
@@ -254,6 +280,11 @@ def effect_sentence(effect: Effect, currency: str) -> str:
     whose = who + ("'" if who.endswith("s") else "'s")
     tied = money(effect.money, currency)
     left = f"{effect.surplus} {'piece' if effect.surplus == 1 else 'pieces'}"
+    if effect.cause is Cause.LARGER_LOT:
+        return (
+            f"In orders of {effect.limit:,} pieces {who} would cost {tied} less for the "
+            f"{counted(effect.wanted, 'good part')} of the plan; our lot is smaller."
+        )
     if effect.cause is Cause.VALUE:
         more = f" {effect.same_invoice} pieces cost the same." if effect.same_invoice else ""
         return f"{whose} minimum value lifts an order of {effect.limit} by {tied}.{more}"
@@ -286,17 +317,17 @@ def lead(comparison: Comparison, advice: Advice) -> str:
     less = [
         f"{abs(round_difference(each.total, cost.total)):,} {currency} "
         f"{'less' if each.total >= cost.total else 'more'} than {doing(each.route)}"
-        for each in _rivals(advice, cost)
+        for each in rivals(advice, cost)
     ]
     text += ": " + ", ".join(less) + "." if less else "."
-    if cost.committed:
-        paid = round_money(cost.committed, currency)
-        main = cost.route.main.supplier_name
-        text += f" We commit {paid} before the first part comes from {main}."
+    if cost.route.main.has_tool and cost.committed:
+        paid, main = round_money(cost.committed, currency), cost.route.main
+        made = MADE[verb_of(main)][1]
+        text += f" We commit {paid} before the first {made} are ordered at {main.supplier_name}."
     return text + _payback_words(advice, comparison)
 
 
-def _rivals(advice: Advice, cost: CostAt) -> list[CostAt]:
+def rivals(advice: Advice, cost: CostAt) -> list[CostAt]:
     """The next best route, and the best of another process where there is one."""
     rest = [each for each in advice.ranking if each is not cost]
     verbs = {verb_of(each.route.main) for each in rest[:1]}
@@ -312,13 +343,14 @@ def _lead_of_tie(comparison: Comparison, advice: Advice) -> str:
     text = (
         f"{_capital(listed([doing(each.route) for each in ties]))} end within {apart} of each "
         f"other over {needs.months} months: {listed([f'{rounded(t, 0):,f}' for t in totals])} "
-        f"{currency} for {counted(needs.likely, 'good part')}. The figures do not choose."
+        f"{currency} for {counted(needs.likely, 'good part')}. Cost alone does not decide."
     )
     first, second = ties[0], ties[1]
     if first.committed != second.committed:
         why = f"it commits least up front, {round_money(first.committed, currency)}"
     elif first.route.first_parts is not None:
-        why = f"it commits no more than the others and is here first, on {first.route.first_parts}"
+        day = in_words(first.route.first_parts)
+        why = f"it commits no more than the others and is here first, on {day}"
     else:
         why = "its name does, and nothing else speaks for it"
     return f"{text} {_capital(doing(first.route))} stands first because {why}."

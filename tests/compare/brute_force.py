@@ -43,6 +43,7 @@ class Bought:
 
     @cached_property
     def item(self) -> Values:
+        item: Values
         (item,) = self.quote["items"]
         return item
 
@@ -65,8 +66,6 @@ class Bought:
     def months(self) -> int:
         return int(self.workshop["planning months"])
 
-    # rejects (R9)
-
     @cached_property
     def bad_share(self) -> Fraction:
         return share(self.item["rejects"]["share"])
@@ -84,8 +83,6 @@ class Bought:
 
     def good(self, pieces: int) -> int:
         return pieces if self.made_good == "replaced" else pieces - self.failing(pieces)
-
-    # orders (R1, R2)
 
     @cached_property
     def tiers(self) -> list[tuple[int, Fraction]]:
@@ -151,11 +148,13 @@ class Bought:
                 amount = self.price(each["price"]) * pieces
             else:
                 amount = share(each["rate"]) * sum(base[name] for name in each["of"])
-            found[each["what"]] = base[each["what"]] = -amount if each.get("off") == "yes" else amount
+            found[each["what"]] = base[each["what"]] = (
+                -amount if each.get("off") == "yes" else amount
+            )
         return found
 
     def counted(self, lines: Mapping[str, Fraction]) -> Fraction:
-        """What counts towards a minimum value: the invoice, from which a later credit is missing."""
+        """What counts towards a minimum value: the invoice, which knows of no later credit."""
         kept_back = self.found == "at the supplier"
         counted = lines["goods"] + (lines["credit"] if kept_back else 0)
         if self.item["minimum value"]["counts charges"] == "yes":

@@ -1,4 +1,4 @@
-"""When a tool has earned itself back, in three forms that are never mistaken for one another (R14)."""
+"""When a tool has earned itself back, in three forms that are never mixed up (R14)."""
 
 from __future__ import annotations
 
@@ -59,7 +59,9 @@ def between(tooled: Any, untooled: Any, likely: int = 100, **part: Any) -> Break
 
 
 def test_a_the_parity_is_tooling_over_the_difference_of_the_piece_prices() -> None:
-    found = between(an_item("13.90 EUR per 1", tools=[a_tool("2200 EUR")]), an_item("31.40 EUR per 1"))
+    found = between(
+        an_item("13.90 EUR per 1", tools=[a_tool("2200 EUR")]), an_item("31.40 EUR per 1")
+    )
     assert found.parity == Fraction(880, 7)
 
 

@@ -30,7 +30,9 @@ from tests.strategies import Drawn, folders
 OAK = a_quote("oak-1", an_item("10 EUR per 1"))
 
 
-def comparison(*quotes: Any, workshop: Any = None, suppliers: Any = None, **part: Any) -> Comparison:
+def comparison(
+    *quotes: Any, workshop: Any = None, suppliers: Any = None, **part: Any
+) -> Comparison:
     content = forms(
         *quotes, part=a_part(**part), workshop=a_workshop(**(workshop or {})), suppliers=suppliers
     )
@@ -38,9 +40,16 @@ def comparison(*quotes: Any, workshop: Any = None, suppliers: Any = None, **part
 
 
 @pytest.mark.parametrize(
-    ("months", "on_hand", "likely"), [("12", "0", 110), ("36", "0", 330), ("7", "0", 65), ("12", "30", 80),
-                                      ("12", "110", 0), ("12", "500", 0)]
-)  # fmt: skip
+    ("months", "on_hand", "likely"),
+    [
+        ("12", "0", 110),
+        ("36", "0", 330),
+        ("7", "0", 65),
+        ("12", "30", 80),
+        ("12", "110", 0),
+        ("12", "500", 0),
+    ],
+)
 def test_needs_are_the_demand_over_the_plan_less_what_is_on_hand(
     months: str, on_hand: str, likely: int
 ) -> None:
@@ -165,11 +174,15 @@ def test_three_times_all_money_is_three_times_every_cost(drawn: Drawn) -> None:
 
 
 def with_rejects(content: Forms, share: str) -> Forms:
-    """Rejects that nobody makes good and that show when all is paid, in orders of any size."""
+    """Rejects that nobody makes good and that show when all is paid, in orders of any size.
+
+    What is paid then hangs on the pieces alone; a lot is a number of good parts, so that with
+    more rejects its orders grow, and are kept out of the way.
+    """
     ((owner, form),) = content.quotes
     (item,) = form["items"]
     rejects = {"share": share, "found": "after completion", "made good": "nothing"}
-    item = changed(item | {"rejects": rejects}, {"capacity_a_month": None})
+    item = changed(item | {"rejects": rejects}, {"capacity_a_month": None, "minimum_a_year": None})
     return Forms(
         workshop=content.workshop,
         parts={"p": content.parts["p"] | {"lot": "60"}},

@@ -24,7 +24,12 @@ def only(item: Any, likely: int = 32, **part: Any) -> Effect:
 def test_r2_a_minimum_leaves_pieces_on_the_shelf_and_money_tied_up() -> None:
     """At least 50 where 32 are wanted: 18 more at 11.90 are 214.20; the tool is not in it."""
     effect = only(an_item("11.90 EUR per 1", minimum="50", tools=[a_tool("900 EUR")]))
-    assert (effect.cause, effect.limit, effect.bought, effect.surplus) == (Cause.MINIMUM, 50, 50, 18)
+    assert (effect.cause, effect.limit, effect.bought, effect.surplus) == (
+        Cause.MINIMUM,
+        50,
+        50,
+        18,
+    )
     assert effect.money == Fraction("214.20")
 
 
@@ -35,7 +40,12 @@ def test_r1_the_first_tier_is_a_minimum_as_well() -> None:
 def test_r2_a_multiple_is_told_from_a_minimum() -> None:
     """Trees of 14: three of them are 42. A minimum of 30 does not bind at 32."""
     effect = only(an_item("10 EUR per 1", multiple="14", minimum="30"))
-    assert (effect.cause, effect.limit, effect.bought, effect.surplus) == (Cause.MULTIPLE, 14, 42, 10)
+    assert (effect.cause, effect.limit, effect.bought, effect.surplus) == (
+        Cause.MULTIPLE,
+        14,
+        42,
+        10,
+    )
 
 
 def test_r1_buying_more_to_reach_a_break_is_an_effect_of_the_break() -> None:
@@ -94,3 +104,27 @@ def test_r3_where_no_larger_order_is_free_nothing_is_said_of_one() -> None:
 def test_an_offer_that_cannot_bring_what_is_wanted_has_no_effects() -> None:
     assert effects(an_item("10 EUR per 1", minimum="50", capacity_a_month="40")) == []
     assert effects(an_item("10 EUR per 1", rejects={"share": "100 %"})) == []
+
+
+def test_r9_a_break_above_our_own_lot_is_told_with_what_it_would_save() -> None:
+    """49 a year at 1,400 are 68,600; one order of 50 at 1,100 would be 55,000."""
+    effect = only(an_item({1: "1400 EUR per 1", 50: "1100 EUR per 1"}), likely=49)
+    assert (effect.cause, effect.limit, effect.wanted) == (Cause.LARGER_LOT, 50, 49)
+    assert effect.money == 68_600 - 55_000
+
+
+def test_r9_a_larger_lot_that_saves_nothing_is_not_told() -> None:
+    """49 at 1,400 are 68,600; 50 at 1,390 would be 69,500."""
+    assert effects(an_item({1: "1400 EUR per 1", 50: "1390 EUR per 1"}), likely=49) == []
+
+
+def test_r2_a_larger_lot_than_the_capacity_of_a_month_is_not_told() -> None:
+    prices = {1: "1400 EUR per 1", 50: "1100 EUR per 1"}
+    assert effects(an_item(prices, **{"capacity a month": "49"}), likely=49) == []
+
+
+def test_r9_of_several_larger_lots_the_one_that_saves_most_is_told() -> None:
+    """100 in lots of 10 cost 2,000; in lots of 20 at 18 they are 1,800, of 50 at 15 1,500."""
+    prices = {1: "20 EUR per 1", 20: "18 EUR per 1", 50: "15 EUR per 1"}
+    effect = only(an_item(prices), likely=100, lot="10")
+    assert (effect.limit, effect.money) == (50, 500)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -46,7 +47,7 @@ def test_the_envelope_agrees_with_trying_every_way_to_order_at_length(drawn: Dra
 @settings(max_examples=30, suppress_health_check=[HealthCheck.too_slow])
 def test_spans_follow_each_other_and_never_name_one_route_twice_in_a_row(drawn: Drawn) -> None:
     spans = envelope_of(routes_of(drawn, result_of(drawn.content))).spans
-    for before, after in zip(spans, spans[1:], strict=False):
+    for before, after in pairwise(spans):
         assert before.first <= before.last < after.first
         assert before.last + 1 < after.first or before.route is not after.route
 

@@ -154,7 +154,7 @@ def test_capacity_ends_the_curve_and_does_not_forbid_what_fits() -> None:
 
 
 def test_a_yearly_minimum_is_bought_whatever_is_wanted() -> None:
-    """At least 300 in a year at 10: one part costs 3,000, and so do 300, though only 40 are shown."""
+    """At least 300 in a year at 10: one part costs 3,000, as 300 do, though only 40 are shown."""
     found = curve(an_item("10 EUR per 1", minimum_a_year="300"), 100, 40)
     assert costs_at(found, 0, 1, 40) == [0, 3000, 3000]
     assert found.pieces[1] == 300

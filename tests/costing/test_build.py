@@ -50,7 +50,8 @@ def test_r9_good_parts_of_an_order_are_the_whole_order_less_rejects_rounded_down
 
 
 @pytest.mark.parametrize(
-    ("made_good", "good", "cost"), [("nothing", 90, 1000), ("credited", 90, 900), ("replaced", 100, 1000)]
+    ("made_good", "good", "cost"),
+    [("nothing", 90, 1000), ("credited", 90, 900), ("replaced", 100, 1000)],
 )
 def test_r9_what_the_supplier_does_about_rejects(made_good: str, good: int, cost: int) -> None:
     offer = offer_of(rejects={"share": "10 %", "made good": made_good})

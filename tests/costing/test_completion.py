@@ -64,7 +64,10 @@ def test_r8_what_the_part_does_not_ask_for_is_not_added() -> None:
 def test_r8_without_a_price_of_ours_a_missing_operation_is_a_gap_and_not_free() -> None:
     offer = offer_of(operations=["hardening"])
     assert offer.standing is Standing.NOT_ENOUGH_KNOWN
-    assert offer.bill.blocking[0].question == "Is hardening in your price? What do you charge for hardening?"
+    assert (
+        offer.bill.blocking[0].question
+        == "Is hardening in your price? What do you charge for hardening?"
+    )
     offer = offer_of(operations=["hardening"], excludes=["hardening"])
     assert offer.bill.blocking[0].question == "What do you charge for hardening?"
 

@@ -82,7 +82,9 @@ def test_r7_the_footing_follows_the_receiving_country_unless_it_is_stated(
     assert offer.case.workshop.record.footing.value == footing
 
 
-@pytest.mark.parametrize(("country", "pays"), [("NL", False), ("FR", False), ("GB", True), ("CH", True)])
+@pytest.mark.parametrize(
+    ("country", "pays"), [("NL", False), ("FR", False), ("GB", True), ("CH", True)]
+)
 def test_r7_duty_is_paid_on_what_comes_from_outside_the_union(country: str, pays: bool) -> None:
     offer = offer_of(duty("10 %", origin=country), country=country, delivery=f"FCA {country}")
     assert bool(customs(offer)) is pays
@@ -91,7 +93,9 @@ def test_r7_duty_is_paid_on_what_comes_from_outside_the_union(country: str, pays
 def test_r7_a_stated_territory_takes_the_place_of_the_union() -> None:
     here = {"customs_territory": ["NL", "GB"]}
     assert not customs(offer_of(workshop=here))
-    assert customs(offer_of(duty("10 %", origin="FR"), country="FR", delivery="FCA L", workshop=here))
+    assert customs(
+        offer_of(duty("10 %", origin="FR"), country="FR", delivery="FCA L", workshop=here)
+    )
 
 
 def test_r7_a_seller_who_clears_the_import_pays_the_duty() -> None:
@@ -186,7 +190,7 @@ def test_r7_tax_that_comes_back_is_no_cost() -> None:
 
 
 def test_r7_tax_that_does_not_come_back_is_taken_of_value_and_duty_tools_too() -> None:
-    """Value 140 and duty 14: 21 % of 154 is 32.34. Tool 2,000 and duty 200: 21 % of 2,200 is 462."""
+    """Value 140 and duty 14: 21 % of 154 is 32.34. Tool and duty are 2,200: 21 % is 462."""
     lost = {"import_tax": "21 %", "import_tax_comes_back": "no"}
     found = customs(offer_of(workshop=lost, tools=[a_tool("2000 EUR")]))
     assert found["import tax that does not come back"] == Fraction("32.34")

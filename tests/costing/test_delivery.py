@@ -39,7 +39,13 @@ def offer_from(
     legs: Any = LEGS,
     **item: Any,
 ) -> Offer:
-    duty = {"goods code": "8448", "origin": "GB", "rate": "0 %", "since": "2026-01-01", "source": "t"}
+    duty = {
+        "goods code": "8448",
+        "origin": "GB",
+        "rate": "0 %",
+        "since": "2026-01-01",
+        "source": "t",
+    }
     workshop = a_workshop(delivery=[a_way_from(country, **legs)], duty=[duty])
     quote = a_quote("oak-1", an_item("10 EUR per 1", **item), delivery=delivery)
     suppliers = {"oak": a_supplier(country=country)}

@@ -1,4 +1,4 @@
-"""Prices by quantity (R1), allowed orders (R2), minimum values (R3), charges (R4), surcharges (R11)."""
+"""Prices (R1), allowed orders (R2), minimum values (R3), charges (R4), surcharges (R11)."""
 
 from __future__ import annotations
 
@@ -114,7 +114,7 @@ def test_r1_an_item_without_any_price_is_not_priced() -> None:
 
 
 def test_a_price_by_mass_counts_the_mass_that_the_quote_names_else_that_of_the_part() -> None:
-    """0.30 a gram: 100 g of the part cost 30, 120 g quoted cost 36; 40 a kilogram is 4 for 100 g."""
+    """0.30 a gram: 100 g of the part cost 30, 120 g quoted cost 36; 40 a kilogram is 4 a piece."""
     assert total(offer_of("0.30 EUR per g"), 2) == 60
     named = offer_of("0.30 EUR per g", mass_priced="120 g")
     assert total(named, 2) == 72
@@ -303,13 +303,23 @@ def test_r11_a_percentage_of_a_percentage_is_taken_only_where_it_is_spelled_out(
 
 def test_r11_a_surcharge_by_mass_counts_the_mass_that_is_priced() -> None:
     """0.60 a kilogram on 20 pieces of 100 g: 1.20; where the quote prices 150 g: 1.80."""
-    by_mass = {"what": "alloy", "price": "0.60 EUR per kg", "index": "nickel", "dated": "2026-10-01"}
+    by_mass = {
+        "what": "alloy",
+        "price": "0.60 EUR per kg",
+        "index": "nickel",
+        "dated": "2026-10-01",
+    }
     assert with_surcharges(by_mass)["alloy"] == Fraction("1.2")
     assert with_surcharges(by_mass, mass_priced="150 g")["alloy"] == Fraction("1.8")
 
 
 def test_r11_the_line_says_base_index_and_date() -> None:
-    by_mass = {"what": "alloy", "price": "0.60 EUR per kg", "index": "nickel", "dated": "2026-10-01"}
+    by_mass = {
+        "what": "alloy",
+        "price": "0.60 EUR per kg",
+        "index": "nickel",
+        "dated": "2026-10-01",
+    }
     rate = {"what": "energy", "rate": "2.5 %", "of": ["goods", "charges"]}
     lines = offer_of("10 EUR per 1", surcharges=[by_mass, rate]).bill.lines
     assert [line.written for line in lines[1:]] == [
@@ -319,7 +329,13 @@ def test_r11_the_line_says_base_index_and_date() -> None:
 
 
 def test_r11_a_discount_that_hangs_on_a_condition_may_stand_without_being_counted() -> None:
-    rebate = {"what": "rebate", "rate": "3 %", "off": "yes", "counted": "no", "condition": "paid early"}
+    rebate = {
+        "what": "rebate",
+        "rate": "3 %",
+        "off": "yes",
+        "counted": "no",
+        "condition": "paid early",
+    }
     offer = offer_of("10 EUR per 1", surcharges=[rebate])
     assert total(offer, 20) == 200
     assert "Rebate is not counted (paid early)." in texts(offer)

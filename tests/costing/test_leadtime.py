@@ -55,7 +55,12 @@ def test_r17_the_stages_follow_each_other_in_the_order_of_the_work() -> None:
             "sample_approval": "5 working days",
             "inspection_takes": "1 working day",
             "completion": [
-                {"operation": "deburring", "price": "1 EUR per 1", "takes": "2 working days", "source": "t"}
+                {
+                    "operation": "deburring",
+                    "price": "1 EUR per 1",
+                    "takes": "2 working days",
+                    "source": "t",
+                }
             ],
         },
         {"country": "GB"},
@@ -70,9 +75,9 @@ def test_r17_the_stages_follow_each_other_in_the_order_of_the_work() -> None:
         "samples, reworked",
         "our approval",
         "run",
-        "deburring",
         "carriage",
         "clearance",
+        "deburring",
         "inspection",
     ]
     assert [stage.is_tool for stage in found.stages] == [True] * 5 + [False] * 5

@@ -105,9 +105,15 @@ def test_r10_an_offer_in_a_currency_without_a_rate_is_left_out(change: dict[str,
 
 def test_the_process_is_the_items_own_else_the_suppliers_first() -> None:
     suppliers = {"oak": a_supplier(processes=["sand casting", "machining"])}
-    assert result_of(forms(a_quote("oak-1", ITEM), suppliers=suppliers)).offer.process == "sand casting"
+    assert (
+        result_of(forms(a_quote("oak-1", ITEM), suppliers=suppliers)).offer.process
+        == "sand casting"
+    )
     item = ITEM | {"process": "metal printing"}
-    assert result_of(forms(a_quote("oak-1", item), suppliers=suppliers)).offer.process == "metal printing"
+    assert (
+        result_of(forms(a_quote("oak-1", item), suppliers=suppliers)).offer.process
+        == "metal printing"
+    )
 
 
 def test_a_comparison_on_a_later_day_sees_the_quote_expired() -> None:

@@ -61,7 +61,9 @@ def test_r10_a_rate_into_another_currency_is_not_taken_for_our_own() -> None:
     ("today", "day"),
     [("2009-06-19", "2009-06-19"), ("2009-06-20", "2009-06-19"), ("2009-06-21", "2009-06-19")],
 )
-def test_r10_on_a_day_without_publication_the_last_published_day_holds(today: str, day: str) -> None:
+def test_r10_on_a_day_without_publication_the_last_published_day_holds(
+    today: str, day: str
+) -> None:
     found = table(today=datetime.date.fromisoformat(today)).rates["USD"]
     assert found.on.isoformat() == day
 

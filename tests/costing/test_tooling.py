@@ -81,9 +81,7 @@ def test_r5_a_tool_whose_price_is_missing_blocks_and_one_without_a_price_does_no
 
 
 def test_r5_samples_storage_and_transfer_have_their_own_scope() -> None:
-    offer = offer_of(
-        a_tool("2000 EUR", samples="150 EUR", storage="40 EUR", transfer="80 EUR")
-    )
+    offer = offer_of(a_tool("2000 EUR", samples="150 EUR", storage="40 EUR", transfer="80 EUR"))
     found = {line.what: (line.scope, line.schedule.at(5)) for line in offer.bill.lines[1:]}
     assert found == {
         "wax die": (Scope.ONCE, 2000),
