@@ -296,6 +296,9 @@ _ANY_TEXT = WithJsonSchema({"type": ["string", "number"]})  # an editor takes 47
 Text = Annotated[str, PlainValidator(_checked(text.read_text)), _ANY_TEXT]
 Whole = Annotated[int, PlainValidator(_checked(text.read_whole)), _schema(WHOLE, "56")]
 Count = Annotated[int, PlainValidator(_checked(text.read_count)), _schema(WHOLE, "56")]
+Wanted = Annotated[int, PlainValidator(_checked(text.read_wanted)), _schema(WHOLE, "110")]
+WantedSome = Annotated[int, PlainValidator(_checked(text.read_wanted_some)), _schema(WHOLE, "110")]
+Months = Annotated[int, PlainValidator(_checked(text.read_months)), _schema(r"^\d+$", "36")]
 Currency = Annotated[
     str, PlainValidator(_checked(text.read_currency)), _schema(r"^[A-Z]{3}$", "EUR")
 ]

@@ -15,6 +15,8 @@ from quotegen.model.fields import (
     LoadWord,
     MassField,
     Text,
+    Wanted,
+    WantedSome,
     Whole,
     YearlyRateField,
 )
@@ -32,9 +34,9 @@ class Feature(Form):
 class Demand(Form):
     """Pieces a year: the least, the likely and the most a person expects."""
 
-    low: Whole
-    likely: Count
-    high: Count
+    low: Wanted
+    likely: WantedSome
+    high: WantedSome
 
 
 class Part(Form):
@@ -54,7 +56,7 @@ class Part(Form):
     load: LoadWord = Load.NONE
     relied_on_for: Text | None = None
     demand: Demand
-    lot: Count | None = None
+    lot: WantedSome | None = None
     pieces_a_delivery: Count | None = None
     needed_by: Date | None = None
     on_hand: Whole = 0

@@ -18,6 +18,11 @@ from quotegen.model import unit_codes
 
 OPEN_WORDS = {"tbc", "tba", "tbd", "on request", "por", "n/a", "na", "?", "-", "open", "to follow"}
 LONGEST_TEXT = 2000
+MOST = 100_000_000  # of anything that is counted
+MOST_PIECES = 100_000  # a year or in a lot: beyond that this is no small workshop
+MOST_MONTHS = 120
+LONGEST_SPANS = {"working days": 2600, "days": 3660, "weeks": 520, "months": 120}  # ten years
+FIRST_YEAR, LAST_YEAR = 1990, 2199
 OTHER_CODES = {"UK": "GB", "EL": "GR"}  # what officials write for two countries
 
 
@@ -51,7 +56,26 @@ def read_whole(text: str, least: int = 0) -> int:
         raise Unreadable("wrong-value", text, "a whole number")
     if value < least:
         raise Unreadable("not-positive", text, "zero or more" if least == 0 else f"{least} or more")
-    return int(value)
+    return _at_most(int(value), MOST, text)
+
+
+def _at_most(value: int, most: int, text: str) -> int:
+    if value > most:
+        raise Unreadable("wrong-value", text, f"at most {most:,}")
+    return value
+
+
+def read_wanted(text: str) -> int:
+    """Pieces a year or in a lot, zero or more."""
+    return _at_most(read_whole(text), MOST_PIECES, text)
+
+
+def read_wanted_some(text: str) -> int:
+    return _at_most(read_count(text), MOST_PIECES, text)
+
+
+def read_months(text: str) -> int:
+    return _at_most(read_count(text), MOST_MONTHS, text)
 
 
 def read_count(text: str) -> int:
@@ -200,15 +224,18 @@ def read_span(text: str) -> Span:
     unit = unit_codes.SPANS.get(match[2], unit)
     if unit not in SPAN_UNITS:
         raise Unreadable("unit-unknown", text, "working days, days, weeks or months")
-    return Span(count, unit)
+    return Span(_at_most(count, LONGEST_SPANS[unit], text), unit)
 
 
 def read_date(text: str) -> datetime.date:
     if re.fullmatch(r"\d{4}-\d{2}-\d{2}", text.strip()):
         try:
-            return datetime.date.fromisoformat(text.strip())
+            day = datetime.date.fromisoformat(text.strip())
         except ValueError:
-            pass
+            raise Unreadable("not-a-date", text, "a date such as 2027-03-15") from None
+        if FIRST_YEAR <= day.year <= LAST_YEAR:
+            return day
+        raise Unreadable("wrong-value", text, f"a year from {FIRST_YEAR} to {LAST_YEAR}")
     raise Unreadable("not-a-date", text, "a date such as 2027-03-15")
 
 

@@ -16,6 +16,7 @@ from quotegen.model.fields import (
     FootingWord,
     Form,
     MoneyField,
+    Months,
     PriceField,
     Share,
     SpanField,
@@ -114,7 +115,7 @@ class Workshop(Form):
     customs_value: FootingWord | None = None
     compared_on: Date | None = None
     planning_start: Date
-    planning_months: Count
+    planning_months: Months
     cost_of_capital: YearlyRateField
     storage: YearlyRateField
     close_call: Share = Fraction(3, 100)

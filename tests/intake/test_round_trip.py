@@ -91,7 +91,9 @@ WORDS = st.text(alphabet="abc xyz-é:#'\"", min_size=1, max_size=12).filter(
 )
 DATES = st.dates(datetime.date(2020, 1, 1), datetime.date(2040, 1, 1)).map(str)
 SHARES = st.decimals(0, 100, places=2).map(lambda share: f"{share} %")
-SPANS = st.builds("{} {}".format, WHOLES, st.sampled_from(["days", "weeks", "working days"]))
+SPANS = st.builds(
+    "{} {}".format, st.integers(1, 500).map(str), st.sampled_from(["days", "weeks", "working days"])
+)
 AMOUNTS = st.builds("{} {}".format, NUMBERS, CURRENCIES)
 PRICES = st.builds("{} per {}".format, AMOUNTS, st.sampled_from(["1", "100", "kg", "100 g"]))
 SIDES = st.builds("{} x {} x {} mm".format, NUMBERS, NUMBERS, NUMBERS)
@@ -111,6 +113,9 @@ TEXTS: list[tuple[Any, st.SearchStrategy[str]]] = [
     (fields.Text, WORDS),
     (fields.Whole, st.integers(0, 10**6).map(str)),
     (fields.Count, WHOLES),
+    (fields.Wanted, st.integers(0, 10**5).map(str)),
+    (fields.WantedSome, st.integers(1, 10**5).map(str)),
+    (fields.Months, st.integers(1, 120).map(str)),
     (fields.Currency, CURRENCIES),
     (fields.Country, st.sampled_from(["NL", "NO", "GB"])),
     (fields.Date, DATES),
