@@ -45,9 +45,12 @@ def study(
         for name in (wanted or sorted(folder.parts))
         if name in folder.parts and folder.workshop is not None
     }
-    problems = in_order(
-        [*folder.problems, *_unknown_parts(folder, wanted), *_rate_problems(folder, rates, day)]
+    found = (
+        _unknown_parts(folder, wanted),
+        _rate_problems(folder, rates, day),
+        _later(folder, day),
     )
+    problems = in_order([*folder.problems, *(each for some in found for each in some)])
     present = Present(root=path, folder=folder, today=day, rates=rates)
     return Study(
         folder=folder, today=day, parts=parts, problems=problems, standing=_standing(present)
@@ -133,6 +136,19 @@ def _rate_problems(folder: Folder, rates: RateTable, today: datetime.date) -> It
                 seen=rate.written,
                 day=rate.on.isoformat(),
                 age=str(rate.age_in_days),
+            )
+
+
+def _later(folder: Folder, today: datetime.date) -> Iterator[Problem]:
+    """Quotes that are not there yet on the day of the comparison; they are not compared."""
+    for entry in folder.quotes:
+        if entry.record.date > today:
+            yield Problem.of(
+                "quote-later",
+                entry.places.of("date"),
+                seen=entry.record.date.isoformat(),
+                day=today.isoformat(),
+                record=f"The quote {entry.record.quote}",
             )
 
 

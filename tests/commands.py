@@ -15,6 +15,18 @@ from pathlib import Path
 from typing import IO, Any
 
 from quotegen.cli import main
+from tests.folders import (
+    Forms,
+    a_part,
+    a_quote,
+    a_supplier,
+    a_tool,
+    a_workshop,
+    an_item,
+    forms,
+)
+
+ROOT = Path(__file__).parents[1]
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -57,7 +69,8 @@ def spawn(
     preexec_fn: Callable[[], None] | None = None,
 ) -> Ran:
     """A command as a process of its own, with more in its environment; wrapper comes before it."""
-    given = {"PATH": os.defpath, "HOME": os.devnull, "LANG": "C.UTF-8"} | dict(env or {})
+    given = {"PATH": os.defpath, "HOME": os.devnull, "LANG": "C.UTF-8", "PYTHONPATH": str(ROOT)}
+    given |= dict(env or {})
     command = [*wrapper, sys.executable, "-m", "quotegen", *(str(each) for each in arguments)]
     done = subprocess.run(
         command,
@@ -71,6 +84,29 @@ def spawn(
     )
     out, err = ((each or b"").decode("utf-8") for each in (done.stdout, done.stderr))
     return Ran(code=done.returncode, out=out, err=err)
+
+
+def a_choice() -> Forms:
+    """A die of 880 with castings of 3 against machining at 10; 200 are wanted in one year.
+
+    By hand: parity 880/7, cheaper from 126; 880 + 200 x 3 = 1480 against 200 x 10 = 2000.
+    """
+    casting = an_item("3 EUR per 1", process="investment casting", tools=[a_tool("880 EUR")])
+    return forms(
+        a_quote("foss-1", casting),
+        a_quote("mill-2", an_item("10 EUR per 1")),
+        workshop=a_workshop(compared_on="2026-11-02"),
+        part=a_part(200, lot="400"),
+        suppliers={"foss": a_supplier(name="Foss Castings", processes=["investment casting"])},
+    )
+
+
+def rewritten(path: Path, old: str, new: str) -> None:
+    """Change a text in a file by hand; it must stand there once."""
+    text = path.read_text(encoding="utf-8")
+    if text.count(old) != 1:
+        raise ValueError(f"{old!r} stands {text.count(old)} times in {path}")
+    path.write_text(text.replace(old, new), encoding="utf-8")
 
 
 def fingerprints(folder: Path) -> dict[str, str]:

@@ -167,9 +167,7 @@ def written(content: Forms, to: Path) -> Path:
     return to
 
 
-def printed_for(
-    content: Forms, to: Path, part: str = "p", today: datetime.date = TODAY
-) -> Values:
+def printed_for(content: Forms, to: Path, part: str = "p", today: datetime.date = TODAY) -> Values:
     """Through the public path: the folder is written, studied, and its comparison is JSON."""
     found = study(written(content, to), today, only=(part,))
     wrong = [problem.message for problem in found.problems if problem.severity == "error"]

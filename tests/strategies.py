@@ -15,7 +15,9 @@ LARGEST_ORDER = 24
 
 def amounts(currency: str, least: int = 0, most: int = 30_000) -> st.SearchStrategy[str]:
     """Money to the cent, such as `12.34 EUR`."""
-    return st.integers(least, most).map(lambda cents: f"{cents // 100}.{cents % 100:02d} {currency}")
+    return st.integers(least, most).map(
+        lambda cents: f"{cents // 100}.{cents % 100:02d} {currency}"
+    )
 
 
 def shares(*per_cents: str) -> st.SearchStrategy[str]:
@@ -179,12 +181,25 @@ def folders(draw: st.DrawFn, most_quotes: int = 3) -> Drawn:
         bank_fee=draw(st.sampled_from([None, "14 EUR"])),
         customs_value=draw(st.sampled_from(["CIF", "FOB"])),
         delivery=[draw(ways())],
-        duty=[{"goods code": "8448", "origin": "GB", "rate": draw(shares("0", "3.5", "12")),
-               "since": "2026-01-01", "source": "test"}],
+        duty=[
+            {
+                "goods code": "8448",
+                "origin": "GB",
+                "rate": draw(shares("0", "3.5", "12")),
+                "since": "2026-01-01",
+                "source": "test",
+            }
+        ],
         import_tax="21 %",
         import_tax_comes_back=draw(st.sampled_from(["yes", "no"])),
-        completion=[{"operation": "deburring", "price": draw(amounts("EUR", most=900)) + " per 1",
-                     "per order": draw(amounts("EUR", most=2000)), "source": "test"}],
+        completion=[
+            {
+                "operation": "deburring",
+                "price": draw(amounts("EUR", most=900)) + " per 1",
+                "per order": draw(amounts("EUR", most=2000)),
+                "source": "test",
+            }
+        ],
     )
     part = a_part(
         30,

@@ -18,13 +18,11 @@ import pytest
 
 import quotegen
 from quotegen.cli import parser
-from tests.commands import Ran, fingerprints, run, spawn
+from tests.commands import Ran, a_choice, fingerprints, rewritten, run, spawn
 from tests.folders import (
-    Forms,
     a_part,
     a_quote,
     a_supplier,
-    a_tool,
     a_workshop,
     an_item,
     forms,
@@ -39,18 +37,6 @@ BY = ("--agreed-by", "workshop lead")
 BROKEN = "quotes/mill/mill-2.yaml"
 
 
-def a_choice() -> Forms:
-    """A die of 880 with castings of 3 against machining at 10; 200 are wanted in one year."""
-    casting = an_item("3 EUR per 1", process="investment casting", tools=[a_tool("880 EUR")])
-    return forms(
-        a_quote("ford-1", casting),
-        a_quote("mill-2", an_item("10 EUR per 1")),
-        workshop=a_workshop(compared_on="2026-11-02"),
-        part=a_part(200, lot="400"),
-        suppliers={"ford": a_supplier(name="Ford Castings", processes=["investment casting"])},
-    )
-
-
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
     return written(a_choice(), tmp_path / "workshop")
@@ -59,10 +45,7 @@ def folder(tmp_path: Path) -> Path:
 @pytest.fixture
 def broken(folder: Path) -> Path:
     """One quote of two has a price with two readings."""
-    quote = folder / BROKEN
-    text = quote.read_text(encoding="utf-8")
-    assert "10 EUR per 1" in text
-    quote.write_text(text.replace("10 EUR per 1", "1,000 EUR per 1"), encoding="utf-8")
+    rewritten(folder / BROKEN, "10 EUR per 1", "1,000 EUR per 1")
     return folder
 
 
@@ -143,7 +126,7 @@ MISUSES: dict[str, tuple[tuple[str, ...], str]] = {
     ),
     "a route that is not there": (
         ("decide", "p", "--folder", "{folder}", *BY, "--because", "x", "--route", "mill/mill-9"),
-        "no route by mill/mill-9 can be signed; there is: ford/ford-1; mill/mill-2",
+        "no route by mill/mill-9 can be signed; there is: foss/foss-1; mill/mill-2",
     ),
     "reopened without a reason": (
         ("decide", "p", "--folder", "{folder}", *BY, "--reopen"),
@@ -205,7 +188,7 @@ def test_a_report_of_a_folder_with_an_error_gives_1_and_is_written(broken: Path)
     assert ran.code == 1
     assert f"{BROKEN}:12:12: two-readings: " in ran.err
     assert ran.out.endswith("1 error, no notices\n")
-    assert "Ford Castings" in (broken / "site/parts/p.html").read_text(encoding="utf-8")
+    assert "Foss Castings" in (broken / "site/parts/p.html").read_text(encoding="utf-8")
 
 
 @pytest.mark.parametrize("words", [("compare", "q"), ("history", "q"), ("decide", "q", *BY)])
@@ -223,6 +206,47 @@ def test_a_part_that_is_no_name_is_an_unknown_part_and_no_path(folder: Path, par
         ran = run(*words, "--folder", folder)
         assert ran.code == 1
         assert "part-unknown" in ran.err
+
+
+def _edit(records: Path) -> None:
+    rewritten(records / "0002.md", "agreed by: me", "agreed by: you")
+
+
+def _lose(records: Path) -> None:
+    (records / "0001.md").unlink()
+
+
+def _fork(records: Path) -> None:
+    """Two people decided after the same record, and one renamed his file to bring both in."""
+    shutil.copy(records / "0002.md", records / "0003.md")
+
+
+def _misname(records: Path) -> None:
+    records.rename(records.parent / "pp")
+
+
+TOUCHES = {
+    "record-edited": (_edit, "fingerprint: expected sha256:"),
+    "record-gap": (_lose, "0001: missing among the records of p; expected every number from 0001"),
+    "record-fork": (_fork, "previous: the same as in 0002.md; two records follow the same one."),
+    "record-part-unknown": (
+        _misname,
+        "part: there are records for 'pp', but no such part; did you mean 'p'?",
+    ),
+}
+
+
+@pytest.mark.parametrize("code", TOUCHES)
+def test_check_shows_records_that_somebody_touched(folder: Path, code: str) -> None:
+    for route in ("foss/foss-1", "mill/mill-2"):
+        words = ("--agreed-by", "me", "--because", "x", "--route", route)
+        assert run("decide", "p", "--folder", folder, *words).code == 0
+    assert run("check", "--folder", folder).code == 0
+    touch, expected = TOUCHES[code]
+    touch(folder / "decisions/p")
+    ran = run("check", "--folder", folder)
+    assert ran.code == 1
+    assert f": {code}: {expected}" in ran.out
 
 
 def test_a_notice_alone_gives_0(folder: Path) -> None:
@@ -567,16 +591,16 @@ def test_the_same_bytes_whatever_hash_seed_time_zone_and_language() -> None:
 def _python(
     script: str, *arguments: str, env: dict[str, str], cwd: Path
 ) -> subprocess.CompletedProcess[str]:
-    command = ["-c", script, *arguments]
-    env = {"PATH": os.defpath, "PYTHONPATH": str(ROOT), **env}
-    return subprocess.run(
-        [sys.executable, *command],
+    done = subprocess.run(
+        [sys.executable, "-c", script, *arguments],
         cwd=cwd,
-        env=env,
-        check=True,
+        env={"PATH": os.defpath, "PYTHONPATH": str(ROOT), **env},
+        check=False,
         capture_output=True,
         encoding="utf-8",
     )
+    assert done.returncode == 0, done.stderr[-4000:]
+    return done
 
 
 ANY_CLOCK = {"now", "today", "utcnow"}

@@ -27,6 +27,12 @@ COMPARING: dict[str, Wording] = {
         "It is used all the same.",
         "Add a newer rate under `rates` in workshop.yaml.",
     ),
+    "quote-later": Wording(
+        "notice",
+        "date: the quote is dated {seen}, after the day of the comparison, {day}.",
+        "{record} is not compared.",
+        "Compare as of a later day, or correct the date.",
+    ),
     "part-unknown": Wording(
         "error",
         "part: there is no part '{seen}'; {hint}",

@@ -100,7 +100,7 @@ def _term(case: Case, term: Term, keys: tuple[str | int, ...]) -> Findings:
     if term.estimate is not None:
         return Findings(lines=(_estimated(case, term, term.estimate, keys),))
     if not term.could_turn:
-        text = f"{term.term.capitalize()}: noted, not costed. {term.text}"
+        text = f"{term.term.capitalize()} is noted, not costed: {term.text}"
         return Findings(assumptions=(Assumption(text=text, rule="R20", place=place),))
     gap = Gap(
         code="term",
@@ -171,7 +171,7 @@ def _quantity_said(case: Case) -> Findings:
     if isinstance(tolerance, Absence) or not tolerance:
         return Findings()
     text = (
-        f"Reckoned for the pieces ordered: up to {per_cent(tolerance)} more may be invoiced, "
+        f"Costed for the pieces ordered: up to {per_cent(tolerance)} more may be invoiced, "
         f"or {per_cent(tolerance)} fewer arrive."
     )
     place = case.at_item("quantity tolerance")
@@ -191,12 +191,12 @@ def _usual_time_said(case: Case) -> Findings:
 def _later_orders_said(case: Case) -> Findings:
     """Orders have no date in a plain comparison: all are reckoned at today's price (R15)."""
     hold = case.item.price_hold
-    text = "Later orders are reckoned at today's prices; the quote promises nothing about them."
+    text = "Later orders are costed at today's prices; the quote promises nothing about them."
     if hold is not None:
         until = f" The price is held until {in_words(hold.until)}." if hold.until else ""
         rise = (
             f" After that it may rise by {per_cent(hold.then.share)} a year." if hold.then else ""
         )
-        text = f"Later orders are reckoned at today's prices.{until}{rise}"
+        text = f"Later orders are costed at today's prices.{until}{rise}"
     place = case.at_item("price hold")
     return Findings(assumptions=(Assumption(text=text, rule="R15", place=place),))

@@ -72,7 +72,7 @@ def _joining(case: Case, lines: tuple[CostLine, ...]) -> tuple[Schedule, ...]:
 
 
 def _paid_by_seller(case: Case) -> Findings:
-    text = "Duty and clearance are in the price (DDP); no import tax is reckoned."
+    text = "Duty and clearance are in the price (DDP); no import tax is counted."
     place = case.at_quote("delivery")
     return Findings(assumptions=(Assumption(text=text, rule="R7", place=place),))
 

@@ -67,7 +67,7 @@ def _unstated(case: Case) -> Findings:
     if case.quote.delivery is not None:
         return _by_sea(case, RULES[case.quote.delivery.rule])
     place = case.at_quote()
-    text = "No delivery rule is stated: reckoned from the supplier's door (EXW)."
+    text = "No delivery rule is stated: costed from the supplier's door (EXW)."
     gap = Gap(
         code="delivery-rule",
         what="delivery rule and place not stated",

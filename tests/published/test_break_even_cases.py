@@ -26,7 +26,9 @@ PATHS = pytest.mark.parametrize("path", [printed_for, printed_by_command])
 Path_ = Callable[[Forms, Path], Values]
 
 
-def against(tooled: tuple[str, str], untooled: str, currency: str = "USD", likely: int = 100) -> Forms:
+def against(
+    tooled: tuple[str, str], untooled: str, currency: str = "USD", likely: int = 100
+) -> Forms:
     """A tool and a price, against a price alone, in one currency and without any way to go."""
     price, tool = (f"{each} {currency}" for each in tooled)
     quotes = [

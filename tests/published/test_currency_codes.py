@@ -37,20 +37,22 @@ CODES = {
     "UYW": (927, 4),
     "MGA": (969, 2),
 }
-PRINTED = {0: "1,235", 2: "1,234.50", 3: "1,234.500", 4: "1,234.5000"}
+PRINTED = {0: "12", 2: "12.35", 3: "12.345", 4: "12.3450"}
 
 
 @pytest.mark.parametrize("code", CODES)
 def test_an_amount_is_printed_to_the_minor_unit_of_its_currency(code: str, tmp_path: Path) -> None:
     """ISO 4217, list one, published 2026-01-01. Locale data differ for IQD and MGA.
 
-    100 parts at 12.345 each are 1,234.50; halves are rounded up.
+    1,234.50 for a hundred are 12.345 each; halves are rounded up.
     """
     quote = a_quote("oak-1", an_item(f"1234.50 {code} per 100"), currency=code)
-    workshop = a_workshop(currency=code, delivery=[a_way_from("NL", carriage={"per order": f"0 {code}"})])
+    workshop = a_workshop(
+        currency=code, delivery=[a_way_from("NL", carriage={"per order": f"0 {code}"})]
+    )
     found = printed_for(forms(quote, workshop=workshop, part=a_part()), tmp_path)
     numeric, digits = CODES[code]
-    assert f"costs {PRINTED[digits]} {code}" in found["recommendation"]["reasons"][0]
+    assert f" {PRINTED[digits]} {code} each" in found["recommendation"]["reasons"][0]
     assert found["currency"] == code
     assert Currency(code).number == numeric
 

@@ -24,8 +24,16 @@ from tests.folders import (
 def customs(to: Path, tool: Any = None, likely: int = 1000, **workshop: Any) -> dict[str, Decimal]:
     """Duty of 10 % on parts at 3 a piece from China, with 400 of carriage; by what it is on."""
     currency = workshop.get("currency", "EUR")
-    duty = {"goods code": "8448", "origin": "CN", "rate": "10 %", "since": "2026-01-01", "source": "t"}
-    way = a_way_from("CN", carriage={"per order": f"400 {currency}"}, import_clearance=f"0 {currency}")
+    duty = {
+        "goods code": "8448",
+        "origin": "CN",
+        "rate": "10 %",
+        "since": "2026-01-01",
+        "source": "t",
+    }
+    way = a_way_from(
+        "CN", carriage={"per order": f"400 {currency}"}, import_clearance=f"0 {currency}"
+    )
     tools = [tool] if tool else []
     quote = a_quote(
         "oak-1",
@@ -56,9 +64,7 @@ def test_a_tool_that_the_buyer_paid_for_belongs_to_the_customs_value(tmp_path: P
     assert sum(customs(tmp_path / "without").values()) == 340
 
 
-@pytest.mark.parametrize(
-    ("over", "added"), [(None, 20_000), ("4000", 5_000), ("10000", 2_000)]
-)
+@pytest.mark.parametrize(("over", "added"), [(None, 20_000), ("4000", 5_000), ("10000", 2_000)])
 def test_a_mould_may_be_apportioned_in_three_ways(
     over: str | None, added: int, tmp_path: Path
 ) -> None:
@@ -80,7 +86,8 @@ def test_a_mould_apportioned_over_the_contract_is_dutiable_once_in_full(tmp_path
 
 
 @pytest.mark.parametrize(
-    ("country", "currency", "value"), [("NL", "EUR", 3_400), ("DE", "EUR", 3_400), ("US", "USD", 3_000)]
+    ("country", "currency", "value"),
+    [("NL", "EUR", 3_400), ("DE", "EUR", 3_400), ("US", "USD", 3_000)],
 )
 def test_freight_is_in_the_value_in_the_union_and_not_in_the_united_states(
     country: str, currency: str, value: int, tmp_path: Path

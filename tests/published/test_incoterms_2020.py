@@ -46,7 +46,13 @@ def test_the_buyer_pays_what_the_rule_leaves_to_him(rule: str, tmp_path: Path) -
         "unloading": "60 EUR",
         "insurance": "1 %",
     }
-    duty = {"goods code": "8448", "origin": "GB", "rate": "5 %", "since": "2026-01-01", "source": "t"}
+    duty = {
+        "goods code": "8448",
+        "origin": "GB",
+        "rate": "5 %",
+        "since": "2026-01-01",
+        "source": "t",
+    }
     content = forms(
         a_quote("oak-1", an_item("10 EUR per 1"), delivery=f"{rule} Zutphen"),
         workshop=a_workshop(delivery=[a_way_from("GB", **legs)], duty=[duty]),

@@ -35,7 +35,9 @@ def cost_of_just(pieces: int, prices: dict[int, str], breaks: str, to: Path) -> 
     return Decimal(offer["total"])
 
 
-@pytest.mark.parametrize(("pieces", "cost"), [(49, 68_600), (50, 55_000), (89, 97_900), (90, 81_000)])
+@pytest.mark.parametrize(
+    ("pieces", "cost"), [(49, 68_600), (50, 55_000), (89, 97_900), (90, 81_000)]
+)
 def test_all_units_the_cost_falls_at_each_break(pieces: int, cost: int, tmp_path: Path) -> None:
     """Lecture notes 4QA3, autumn 2012, week 7, slides 31 and 32, after Nahmias, Production and
     Operations Analysis (2009): 1,400 for 1 to 49, 1,100 for 50 to 89, 900 from 90 on.
@@ -66,7 +68,9 @@ def test_bags_by_the_case(pieces: int, breaks: str, cost: str, tmp_path: Path) -
     """From memory: Nahmias, Production and Operations Analysis, quantity discounts: 0.30 below 500,
     0.29 below 1,000, else 0.28. In slices 0.30 Q, 5 + 0.29 Q and 15 + 0.28 Q."""
     starts = (500, 1000) if breaks == "all-units" else (501, 1001)
-    prices = dict(zip((1, *starts), ("0.30 USD per 1", "0.29 USD per 1", "0.28 USD per 1"), strict=True))
+    prices = dict(
+        zip((1, *starts), ("0.30 USD per 1", "0.29 USD per 1", "0.28 USD per 1"), strict=True)
+    )
     assert cost_of_just(pieces, prices, breaks, tmp_path) == Decimal(cost)
 
 
@@ -81,7 +85,9 @@ def books(wanted: int, to: Path) -> Values:
     return dict(offer)
 
 
-@pytest.mark.parametrize(("wanted", "bought", "cost"), [(22, 22, "264"), (23, 25, "275"), (45, 49, "490")])
+@pytest.mark.parametrize(
+    ("wanted", "bought", "cost"), [(22, 22, "264"), (23, 25, "275"), (45, 49, "490")]
+)
 def test_more_books_may_cost_less(wanted: int, bought: int, cost: str, tmp_path: Path) -> None:
     """American High School Mathematics Examination 1997: 12 each up to 24, 11 each up to 48, else
     10 each (the prices from memory, the reasoning found in a published solution)."""

@@ -67,7 +67,8 @@ def test_a_price_by_a_coded_unit_is_for_so_many_pieces_or_so_much_mass(
 
 
 @pytest.mark.parametrize(
-    ("mass", "each"), [("200 GRM", "7.2"), ("0.2 KGM", "7.2"), ("200000 MGM", "7.2"), ("0.0002 TNE", "7.2")]
+    ("mass", "each"),
+    [("200 GRM", "7.2"), ("0.2 KGM", "7.2"), ("200000 MGM", "7.2"), ("0.0002 TNE", "7.2")],
 )
 def test_a_mass_may_be_written_with_its_code(mass: str, each: str, tmp_path: Path) -> None:
     """UN/ECE Recommendation 20, revision 11e. 36 EUR a kilogram."""

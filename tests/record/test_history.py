@@ -52,7 +52,7 @@ def test_a_decision_says_what_has_come_true(root: Path, settled: Facts, read_now
     decide(root, settled, "It pays back.")
     (row,) = _history(root, read_now, datetime.date(2027, 1, 1))
     assert row.holds is False
-    assert row.why_not == ("Quote hall/M-1 could be signed until 2026-12-31, 1 day ago.",)
+    assert row.why_not == ("Quote hall/M-1 could be signed until 31 December 2026, 1 day ago.",)
 
 
 def test_only_the_last_decision_is_in_force(root: Path, settled: Facts, read_now: ReadNow) -> None:
@@ -62,7 +62,7 @@ def test_only_the_last_decision_is_in_force(root: Path, settled: Facts, read_now
     decide(root, later, "The furnace burns again.")
     rows = _history(root, read_now, datetime.date(2026, 12, 24))
     assert [row.holds for row in rows] == [False, False, True]
-    assert rows[0].why_not == ("Reopened on 2026-12-01 by record 2.",)
+    assert rows[0].why_not == ("Reopened on 1 December 2026 by record 2.",)
     assert rows[1].why_not == ("It opens record 1 again.",)
 
 
@@ -71,7 +71,7 @@ def test_a_decision_that_another_replaced_says_by_which(
 ) -> None:
     decide(root, settled, "It pays back.")
     decide(root, settled, "Confirmed.")
-    assert _history(root, read_now)[0].why_not == ("Replaced on 2026-11-02 by record 2.",)
+    assert _history(root, read_now)[0].why_not == ("Replaced on 2 November 2026 by record 2.",)
 
 
 def test_an_edited_record_does_not_hold(root: Path, settled: Facts, read_now: ReadNow) -> None:
@@ -95,7 +95,7 @@ def test_a_row_as_json_and_as_cells(root: Path, settled: Facts, read_now: ReadNo
         "currency": "EUR",
         "agreed_by": "workshop lead",
         "holds": False,
-        "why_not": ["Reopened on 2026-12-01 by record 2."],
+        "why_not": ["Reopened on 1 December 2026 by record 2."],
         "path": "decisions/pawl/0001.md",
     }
     assert dict(zip(HEAD, row_as_cells(decided), strict=True)) == {
@@ -106,7 +106,7 @@ def test_a_row_as_json_and_as_cells(root: Path, settled: Facts, read_now: ReadNo
         "route": "hall/M-1 then row/F-7",
         "total": "3,528.01 EUR",
         "agreed by": "workshop lead",
-        "still holds": "no: Reopened on 2026-12-01 by record 2.",
+        "still holds": "no: Reopened on 1 December 2026 by record 2.",
     }
     cells = dict(zip(HEAD, row_as_cells(reopened), strict=True))
     assert (cells["outcome"], cells["route"], cells["total"]) == ("-", "-", "-")

@@ -39,11 +39,11 @@ def poured_or_machined(**part: Any) -> Forms:
     casting = an_item("3 EUR per 1", process="investment casting", tools=[a_tool("880 EUR")])
     demand = {"low": "60", "likely": "200", "high": "400"}
     return forms(
-        a_quote("ford-7", casting),
+        a_quote("foss-7", casting),
         a_quote("mill-2", an_item("10 EUR per 1", process="machining")),
         part=a_part(**{"demand": demand, "lot": "400", **part}),
         suppliers={
-            "ford": a_supplier(name="Ford Castings", processes=["investment casting"]),
+            "foss": a_supplier(name="Foss Castings", processes=["investment casting"]),
             "mill": a_supplier(name="Mill Lane"),
         },
     )
@@ -71,7 +71,7 @@ def bridged() -> Forms:
     )
     prints = an_item("31.40 EUR per 1", process="metal printing")
     return forms(
-        a_quote("ford-7", castings),
+        a_quote("foss-7", castings),
         a_quote("brim-3", prints),
         workshop=a_workshop(planning_months="36"),
         part=a_part(
@@ -81,7 +81,7 @@ def bridged() -> Forms:
             needed_by="2026-12-04",
         ),
         suppliers={
-            "ford": a_supplier(name="Ford Castings", processes=["investment casting"]),
+            "foss": a_supplier(name="Foss Castings", processes=["investment casting"]),
             "brim": a_supplier(name="Brim Bureau", processes=["metal printing"]),
         },
     )

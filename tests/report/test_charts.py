@@ -26,7 +26,6 @@ from quotegen.report.charts import (
     Payback,
     Piece,
     Span,
-    SpanKind,
     SpanRow,
     StackedLines,
     Timeline,
@@ -145,25 +144,31 @@ PAYBACK = Payback(
 )
 
 
-def span(start: float, end: float, what: str, kind: SpanKind = SpanKind.OPEN) -> Span:
+STEPS = ("tool", "samples", "run")
+
+
+def span(start: float, end: float, what: str, group: str = "run") -> Span:
     words = f"day {start:g}", f"day {end:g}"
-    return Span(start=start, end=end, start_text=words[0], end_text=words[1], what=what, kind=kind)
+    return Span(
+        start=start, end=end, start_text=words[0], end_text=words[1], what=what, group=group
+    )
 
 
 TIMELINE = Timeline(
     prefix="time",
     title="52 prints last until the castings come",
     description="From order to shelf, in days from 2027-01-01",
+    groups=STEPS,
     rows=(
         SpanRow(name="52 prints", spans=(span(12, 39, "printed"),), end_label="on the shelf 9 Feb"),
         SpanRow(
             name="Die and samples",
-            spans=(span(12, 75, "die made", SpanKind.FILLED), span(75, 96, "samples")),
+            spans=(span(12, 75, "die made", "tool"), span(75, 96, "samples", "samples")),
             end_label="we approve by 6 Apr",
         ),
         SpanRow(
             name="First 112 poured",
-            spans=(span(96, 154, "poured", SpanKind.ACCENT),),
+            spans=(span(96, 154, "poured"),),
             end_label="on the shelf 4 Jun",
             recommended=True,
         ),
@@ -399,7 +404,7 @@ def stacks(draw: st.DrawFn) -> StackedLines:
 @st.composite
 def timelines(draw: st.DrawFn) -> Timeline:
     days = st.one_of(st.integers(-400, 400), st.integers(0, 5000))
-    spans = st.tuples(days, days, LABELS, st.sampled_from(SpanKind)).map(
+    spans = st.tuples(days, days, LABELS, st.sampled_from(STEPS)).map(
         lambda each: span(min(each[:2]), max(each[:2]), each[2], each[3])
     )
     rows = st.builds(

@@ -129,6 +129,19 @@ def test_no_child_outlives_a_run_that_is_broken_off(
     assert all(child.poll() is not None for child in children)
 
 
+def test_nothing_is_left_in_the_folder_for_temporary_files(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A font named by a page is unpacked there, and a child is ended without a farewell."""
+    monkeypatch.setattr(presses.tempfile, "tempdir", str(tmp_path))
+    monkeypatch.setenv("TMPDIR", str(tmp_path))
+    font = "<style>@font-face{font-family:Ours;src:url(fonts/SourceSans3-It.ttf)}</style>"
+    document = Document(html=PAGE.format("one") + font, attachments=(), dated=DAY)
+    ((_, outcome),) = print_all([("one", document)], 1)
+    assert isinstance(outcome, bytes)
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_nothing_to_print_starts_no_child(children: list[subprocess.Popen[bytes]]) -> None:
     assert list(print_all(iter(()), 2)) == []
     assert children == []

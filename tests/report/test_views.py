@@ -69,7 +69,7 @@ def test_what_would_change_it_names_quantity_money_day_and_drawing(pawl: PartVie
     assert pawl.changes == (
         Fact(label="fewer than 126 in 12 months", text="then rather machining at Mill Lane"),
         Fact(label="520 EUR more to pay on this route", text="then machining at Mill Lane"),
-        Fact(label="not signed by 31 December 2026", text="ask Ford Castings for new prices"),
+        Fact(label="not signed by 31 December 2026", text="ask Foss Castings for new prices"),
         Fact(label="a revision later than A", text="ask all again; the wax die may be lost"),
     )
 
@@ -90,7 +90,7 @@ def test_what_is_agreed_adds_up_to_the_money_in_its_title(pawl: PartView) -> Non
     assert pawl.agree.title == "To agree: 1,480.00 EUR in all"
     tool, pieces = pawl.agree.points[:2]
     assert tool == (
-        "Order the wax die with samples for 880.00 EUR from Ford Castings, quote ford-7, "
+        "Order the wax die with samples for 880.00 EUR from Foss Castings, quote foss-7, "
         "by 31 December 2026."
     )
     assert pieces == "When the samples are approved, order the first 200 for 600.00 EUR."
@@ -262,14 +262,14 @@ def test_a_folder_without_a_workshop_still_has_a_report_of_its_problems() -> Non
 
 def test_suppliers_list_what_they_quoted_and_what_to_ask() -> None:
     report = report_of(study_of(poured_or_machined()), "0.1.0")
-    ford = report.suppliers["ford"]
-    assert _texts(ford.quotes) == [("ford-7", "Pawl", "holds", "1,480.00 EUR", "yes")]
-    assert [each.to for each in ford.questions] == ["Pawl"]
+    foss = report.suppliers["foss"]
+    assert _texts(foss.quotes) == [("foss-7", "Pawl", "holds", "1,480.00 EUR", "yes")]
+    assert [each.to for each in foss.questions] == ["Pawl"]
 
 
 def test_a_quote_page_shows_every_value_that_was_written() -> None:
     report = report_of(study_of(poured_or_machined()), "0.1.0")
-    view = report.quotes["quotes/ford-ford-7.html"]
+    view = report.quotes["quotes/foss-foss-7.html"]
     rows = {cells[0]: cells[1] for cells in _texts(view.written)}
     assert rows["items 1, prices 1, price"] == "3 EUR per 1"
     assert rows["items 1, tools 1, life"] == "not applicable"

@@ -57,8 +57,8 @@ def test_a_record_shows_what_was_agreed_and_that_it_is_in_force(recorded: Record
     assert record.standing == "in force"
     assert facts["Agreed by"] == "workshop lead"
     assert facts["Total"] == "1,480.00 EUR"
-    assert facts["Route"] == "ford/ford-7"
-    assert "quotes/ford/ford-7.yaml" in {each.label for each in record.files}
+    assert facts["Route"] == "foss/foss-7"
+    assert "quotes/foss/foss-7.yaml" in {each.label for each in record.files}
 
 
 def test_the_prose_of_a_record_cannot_bring_markup(recorded: Recorded) -> None:
@@ -102,5 +102,5 @@ def test_what_is_due_comes_by_day_with_the_quote_that_ends(recorded: Recorded) -
     due = recorded.report().index.due
     assert due is not None
     assert [[cell.text for cell in row.cells] for row in due.rows] == [
-        ["2026-12-31", "Pawl", "sign Ford Castings ford-7: its prices end"]
+        ["2026-12-31", "Pawl", "sign Foss Castings foss-7: its prices end"]
     ]
