@@ -80,6 +80,12 @@ FORMS: dict[str, Wording] = {
         "Nothing of it counts.",
         "Write a form beside it that begins `reads: {seen}`, or move it away.",
     ),
+    "folder-not-read": Wording(
+        "notice",
+        "The folder '{seen}' is not looked into; forms are read from '{expected}' alone.",
+        "Nothing in it counts.",
+        "Move the forms into '{expected}', or the folder away.",
+    ),
     "folder-missing": Wording(
         "error",
         "There is no folder '{seen}'.",

@@ -15,6 +15,7 @@ from quotegen.model.text import OPEN_WORDS
 
 MOST_ROWS = 5000
 MOST_COLUMNS = 200
+MOST_CELLS = 100_000
 
 # A sign that several currencies share says nothing alone.
 SIGNS = {
@@ -143,5 +144,5 @@ def texts(row: tuple[Cell, ...]) -> Iterator[str]:
 def too_large(place: Place, rows: int, columns: int, record: str) -> Problem:
     """The problem of a table that reaches beyond what is read."""
     values = {"seen": f"{rows:,} rows and {columns:,} columns", "record": record}
-    expected = f"{MOST_ROWS:,} rows and {MOST_COLUMNS} columns"
+    expected = f"{MOST_ROWS:,} rows, {MOST_COLUMNS} columns and {MOST_CELLS:,} cells"
     return Problem.of("table-too-large", place, expected=expected, **values)

@@ -40,7 +40,7 @@ class Known:
     broken_parts: frozenset[str] = frozenset()
     suppliers: frozenset[str] = frozenset()
     broken_suppliers: frozenset[str] = frozenset()
-    operations: frozenset[str] = frozenset(OPERATIONS)
+    operations: frozenset[str] | None = frozenset(OPERATIONS)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,16 +75,26 @@ class Subject:
         return Finding(problem=problem, leaves_out=leaves_out)
 
 
-def operations_of(workshop: Workshop | None) -> frozenset[str]:
-    """The usual operations and those for which the workshop has a completion price."""
-    ours = workshop.completion if workshop is not None else ()
-    return frozenset(OPERATIONS) | {each.operation for each in ours}
+def operations_of(workshop: Workshop | None) -> frozenset[str] | None:
+    """The usual operations and those for which the workshop has a completion price.
+
+    None without a workshop: nobody knows then which words are its own.
+    """
+    if workshop is None:
+        return None
+    return frozenset(OPERATIONS) | {each.operation for each in workshop.completion}
 
 
 def unknown_operations(
-    subject: Subject, keys: Keys, words: Sequence[str], known: frozenset[str], leaves_out: Keys
+    subject: Subject,
+    keys: Keys,
+    words: Sequence[str],
+    known: frozenset[str] | None,
+    leaves_out: Keys,
 ) -> Iterator[Finding]:
-    """Words in a list of operations that are not in the vocabulary (R8)."""
+    """Words in a list of operations that are not in the vocabulary (R8), where that is known."""
+    if known is None:
+        return
     hints = {word: nearest(word, known) for word in sorted(set(words) - known)}
     for index, word in enumerate(words):
         if word in hints:

@@ -13,6 +13,7 @@ from quotegen.intake.draft import Filled
 from quotegen.intake.files import FORM_BYTES, Refused, bad_name, is_name, printable, read_file
 from quotegen.intake.folder_checks import Numbered, chains_end, numbers_twice, replaced_are_known
 from quotegen.intake.forms import at_most, read_form
+from quotegen.intake.listing import folders_astray, folders_within, is_folder, listed
 from quotegen.intake.quote_form import read_quote
 from quotegen.intake.readers import READERS, is_reading_form, parts_in, quote_in, read_through
 from quotegen.intake.workshop_checks import (
@@ -30,6 +31,7 @@ from quotegen.model.supplier import Supplier
 from quotegen.model.workshop import Workshop
 
 WORKSHOP = "workshop.yaml"
+QUOTES = "quotes"
 FORM_ENDING = ".yaml"
 
 
@@ -68,6 +70,7 @@ class _FolderReader:
         if not self.root.is_dir():
             place = Place(printable(str(self.root)))
             self.problems.append(Problem.of("folder-missing", place, seen=str(self.root)))
+        self.problems += folders_astray(self.root)
         workshop = self._workshop()
         operations = operations_of(workshop.record if workshop is not None else None)
         parts, broken_parts = self._parts(operations)
@@ -100,7 +103,9 @@ class _FolderReader:
             self.problems.append(Problem.of("workshop-missing", Place(WORKSHOP)))
         return entry
 
-    def _parts(self, operations: frozenset[str]) -> tuple[dict[str, Entry[Part]], frozenset[str]]:
+    def _parts(
+        self, operations: frozenset[str] | None
+    ) -> tuple[dict[str, Entry[Part]], frozenset[str]]:
         def check(tree: Tree, record: Part, called: str) -> Iterator[Finding]:
             case = PartCase(tree=tree, record=called, part=record, operations=operations)
             return (finding for each in PART_CHECKS for finding in each(case))
@@ -179,20 +184,12 @@ class _FolderReader:
                 self.problems.append(problem)
 
     def _listed(self, below: str) -> list[Path]:
-        """What a folder holds, by name, less hidden files and the locks of office programs."""
-        folder = self.root / below
-        try:
-            found = sorted(folder.iterdir()) if folder.is_dir() else []
-        except OSError as error:
-            self._note("file-unreadable", below, seen=str(error.strerror), record=f"{below}/")
-            return []
-        listed = [path for path in found if not path.name.startswith((".", "~$"))]
-        first: dict[str, str] = {}
-        for path in listed:
-            before = first.setdefault(path.name.casefold(), path.name)
-            if before != path.name:
-                self._note("names-collide", f"{below}/{path.name}", seen=path.name, expected=before)
-        return listed
+        """What a folder holds, by name; what is wrong with it is noted."""
+        found, problems = listed(self.root, below)
+        self.problems += problems
+        if below != QUOTES:
+            self.problems += folders_within(below, found, {FORM_ENDING, *READERS})
+        return found
 
     def _note(self, code: str, path: str, **values: str) -> None:
         self.problems.append(Problem.of(code, Place(printable(path)), **values))
@@ -214,9 +211,9 @@ class _FolderReader:
         return tuple(sound)
 
     def _supplier_folders(self) -> Iterator[str]:
-        for path in self._listed("quotes"):
-            shown = f"quotes/{path.name}"
-            if not path.is_dir():
+        for path in self._listed(QUOTES):
+            shown = f"{QUOTES}/{path.name}"
+            if not is_folder(path):
                 if path.suffix.lower() in {".yaml", ".yml", *READERS}:
                     self._note("quote-loose", shown, seen=path.name, record="The quote in it")
             elif is_name(path.name):
@@ -226,7 +223,7 @@ class _FolderReader:
                 self.problems.append(bad_name(path.name, Place(printable(shown)), record))
 
     def _quotes_of(self, supplier: str, known: Known) -> Iterator[QuoteEntry]:
-        below = f"quotes/{supplier}"
+        below = f"{QUOTES}/{supplier}"
         for name, path in self._forms(below, "The quote"):
             try:
                 entry = self._quote(supplier, name, path, known)

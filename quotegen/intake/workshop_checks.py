@@ -21,10 +21,10 @@ class WorkshopCase(Subject):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PartCase(Subject):
-    """A part as written, and the words for operations."""
+    """A part as written, and the words for operations; None where nobody knows them."""
 
     part: Part
-    operations: frozenset[str]
+    operations: frozenset[str] | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

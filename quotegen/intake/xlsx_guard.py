@@ -6,6 +6,7 @@ every one of its cells; so each part is looked through before the workbook is op
 
 from __future__ import annotations
 
+import copy
 import io
 import struct
 import zipfile
@@ -15,12 +16,12 @@ from xml.parsers import expat
 
 from quotegen.basics.number import Unreadable
 from quotegen.basics.problem import Problem
-from quotegen.intake.cells import MOST_COLUMNS, MOST_ROWS, row_and_column
+from quotegen.intake.cells import MOST_CELLS, row_and_column
 from quotegen.intake.files import RawFile, Refused, refuse_other_kinds
 
 UNPACKED_BYTES = 50_000_000
 LARGEST_RATIO = 200
-MOST_CELLS = MOST_ROWS * MOST_COLUMNS
+METHODS = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)  # ISO/IEC 29500-2 allows no other
 KIND = "an XLSX workbook"
 # What the zipfile module raises on damaged, locked or unusual archives.
 UNREADABLE = (
@@ -74,7 +75,7 @@ class _Counter:
 
     def look_through(self, archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> None:
         try:
-            data = archive.read(part)
+            data = _unpacked(archive, part)
         except UNREADABLE as error:
             raise not_a_workbook(self.raw, "a damaged or locked file", self.record) from error
         parser = expat.ParserCreate(namespace_separator=" ")
@@ -101,6 +102,19 @@ class _Counter:
                 "record": self.record,
             }
             raise Refused(Problem.of("table-too-large", self.raw.place, **values))
+
+
+def _unpacked(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> bytes:
+    """The bytes of a part, which may lie about their number: never more than one beyond it."""
+    if part.compress_type not in METHODS:
+        raise zipfile.BadZipFile("packed in a way that no workbook is")
+    longer = copy.copy(part)
+    longer.file_size = part.file_size + 1
+    with archive.open(longer) as stream:
+        data = stream.read(longer.file_size)
+    if len(data) > part.file_size:
+        raise zipfile.BadZipFile("longer than it says")
+    return data
 
 
 def _area(reference: str) -> int:

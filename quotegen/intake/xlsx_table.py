@@ -20,6 +20,7 @@ from quotegen.basics.money import minor_digits
 from quotegen.basics.place import Place
 from quotegen.basics.problem import Problem, nearest
 from quotegen.intake.cells import (
+    MOST_CELLS,
     MOST_COLUMNS,
     MOST_ROWS,
     SIGNS,
@@ -96,7 +97,7 @@ class _Sheet:
 
     def grid(self) -> Grid:
         rows, columns = self.values.max_row, self.values.max_column
-        if rows > MOST_ROWS or columns > MOST_COLUMNS:
+        if rows > MOST_ROWS or columns > MOST_COLUMNS or rows * columns > MOST_CELLS:
             raise Refused(too_large(self.raw.place, rows, columns, self.record))
         spans, anchors = _merged(self.values)
         hidden = set(_hidden_columns(self.values))
@@ -114,7 +115,7 @@ class _Sheet:
     ) -> Cell:
         row, column = anchors.get(spot, spot)
         stored = self.values.cell(row, column)
-        text, number, unit = _shown(stored.value, str(stored.number_format))
+        text, number, unit = _shown(stored.value, _format_of(stored))
         formula = self.formulas.cell(row, column)
         trouble = "cell-error" if stored.data_type == "e" else ""
         if formula.data_type == "f" and stored.value is None:
@@ -133,6 +134,14 @@ class _Sheet:
     def _place(self, spot: Spot) -> Place:
         address = f"{letters_of(spot[1] - 1)}{spot[0]}"
         return Place(self.raw.place.path, cell=f"{printable(self.values.title)}!{address}")
+
+
+def _format_of(cell: Any) -> str:
+    """How a cell shows its number; "" where it names a format that the workbook lacks."""
+    try:
+        return str(cell.number_format)
+    except IndexError:
+        return ""
 
 
 def _merged(sheet: Worksheet) -> tuple[dict[Spot, Spot], dict[Spot, Spot]]:

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Any
 
+from quotegen.basics.days import in_words
 from quotegen.basics.money import Money, minor_digits, rounded
 from quotegen.basics.printed import money
 from quotegen.model.decision import State
@@ -72,9 +73,9 @@ def _why_not(decision: Decision, records: tuple[Decision, ...], present: Present
     if later is None:
         yield from (due.text for due in when_to_look_again(decision, present))
     elif later.state is State.REOPENED:
-        yield f"Reopened on {later.decided_on} by record {later.number}."
+        yield f"Reopened on {in_words(later.decided_on)} by record {later.number}."
     else:
-        yield f"Replaced on {later.decided_on} by record {later.number}."
+        yield f"Replaced on {in_words(later.decided_on)} by record {later.number}."
 
 
 def row_as_json(row: HistoryRow) -> dict[str, Any]:

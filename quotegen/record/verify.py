@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from enum import StrEnum
 from pathlib import Path
 
-from quotegen.basics.days import ONE_DAY
+from quotegen.basics.days import ONE_DAY, in_words
 from quotegen.basics.number import Unreadable, read_number
 from quotegen.basics.printed import counted
 from quotegen.costing.rates import RateTable
@@ -150,7 +150,7 @@ def _expired(condition: Reopen, value: str, today: datetime.date) -> Due | None:
     if today <= last_day:
         return None
     ago = counted((today - last_day).days, "day")
-    text = f"Quote {condition.about} could be signed until {last_day}, {ago} ago."
+    text = f"Quote {condition.about} could be signed until {in_words(last_day)}, {ago} ago."
     return _seen(condition, today.isoformat(), text, since=last_day + ONE_DAY)
 
 
@@ -190,7 +190,10 @@ def _moved(
     if rate.value < bound if rises else rate.value > bound:
         return None
     side = "or more" if rises else "or less"
-    text = f"{rate.written} on {rate.on}; the lead was reckoned to be used up at {value} {side}."
+    text = (
+        f"{rate.written} on {in_words(rate.on)}; the lead was reckoned to be used up at "
+        f"{value} {side}."
+    )
     return _seen(condition, rate.written, text, since=rate.on)
 
 

@@ -12,9 +12,9 @@ from typing import ClassVar
 from quotegen.report.axes import linear_ticks, log_ticks, number_text, shortest_text
 from quotegen.report.curves import draw_plot
 from quotegen.report.places import Point
-from quotegen.report.plots import Cheapest, Demand, Line, Plot, Turn
+from quotegen.report.plots import HEIGHT, Cheapest, Demand, Line, Plot, Turn
 from quotegen.report.stacked import Bar, Piece, StackedLines
-from quotegen.report.timeline import Mark, Span, SpanKind, SpanRow, Timeline
+from quotegen.report.timeline import Mark, Span, SpanRow, Timeline
 
 __all__ = (
     "Bar",
@@ -26,7 +26,6 @@ __all__ = (
     "Payback",
     "Piece",
     "Span",
-    "SpanKind",
     "SpanRow",
     "StackedLines",
     "Table",
@@ -42,7 +41,8 @@ class OverQuantity:
     """Amounts by number of good parts, a line for each route, the recommended one in accent.
 
     digits are the decimals of an amount in the table; absent is written where a line has none.
-    prefix begins every id of the drawing, so that two charts can stand on one page.
+    prefix begins every id of the drawing, so that two charts can stand on one page; height is
+    that of the frame, in units of the drawing.
     """
 
     logarithmic: ClassVar[bool]
@@ -58,6 +58,7 @@ class OverQuantity:
     turn: Turn | None = None
     cheapest: tuple[Cheapest, ...] = ()
     cheapest_name: str = ""
+    height: float = HEIGHT
 
     def svg(self) -> str:
         """Inline SVG; ValueError where a logarithmic chart has a value that is not above 0."""
@@ -74,6 +75,7 @@ class OverQuantity:
                 turn=self.turn,
                 cheapest=self.cheapest,
                 cheapest_name=self.cheapest_name,
+                height=self.height,
             )
         )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
 from quotegen.report.labels import (
@@ -18,7 +19,7 @@ from quotegen.report.labels import (
     label,
     marker,
 )
-from quotegen.report.places import Box
+from quotegen.report.places import Box, Point, height_at
 from quotegen.report.plots import Line, Plot, Turn, framed
 from quotegen.report.rows import draw_rows
 from quotegen.report.sheet import (
@@ -36,7 +37,11 @@ from quotegen.report.sheet import (
     titled,
 )
 
-PENS = ((1.5, INK), (0.8, INK), (1.1, GREY), (1.9, GREY))
+# Rivals: none as heavy or as dark as the recommended line is.
+PENS = ((1.6, "#6f7a83"), (0.8, "#4b5761"), (1.1, "#808a92"), (1.9, "#8c959c"))
+# Without a recommended line none stands out: a broad pale one shows under a thin one.
+EVEN_PENS = ((3.2, "#8c959c"), (1.1, INK), (1.9, GREY), (0.7, "#4b5761"))
+MARKER, MOST_STEPS = 3.5, 12
 SMOOTH = 12  # corners up to which a long dash does not turn to noise
 
 
@@ -77,12 +82,13 @@ def _field(plot: Plot, sheet: Sheet, top: float) -> Field:
 def _pens(lines: tuple[Line, ...]) -> list[Pen]:
     """The recommended line heavy and in the accent; the others by weight, tone and end."""
     pens, others = [], 0
+    inks = PENS if any(line.recommended for line in lines) else EVEN_PENS
     for line in lines:
         if line.recommended:
-            pens.append(Pen(ACCENT, 2.5, SHAPES[0]))
+            pens.append(Pen(ACCENT, 2.8, SHAPES[0]))
             continue
-        weight, stroke = PENS[others % len(PENS)]
-        dash = "10 3" if others >= len(PENS) else None
+        weight, stroke = inks[others % len(inks)]
+        dash = "10 3" if others >= len(inks) else None
         pens.append(Pen(stroke, weight, SHAPES[1 + others % (len(SHAPES) - 1)], dash))
         others += 1
     return pens
@@ -121,7 +127,11 @@ def _draw_grid(field: Field) -> None:
 
 
 def _draw_curves(field: Field) -> None:
-    """Heavy lines first, so that a thin one over them still shows; the recommended one last."""
+    """Heavy lines first, so that a thin one over them still shows; the recommended one last.
+
+    Where two end alike, the later one's mark stands a little before its end.
+    """
+    taken: list[Box] = []
     order = sorted(field.curves, key=lambda each: (each.line.recommended, -each.pen.weight))
     for each in order:
         pen = each.pen
@@ -132,4 +142,17 @@ def _draw_curves(field: Field) -> None:
         ]
         field.sheet.put("lines", titled(each.label.full, *shapes))
         if each.end and not each.leaves:
-            field.sheet.put("marks", marker(pen.shape, each.end, pen.stroke))
+            at = _free_end(each.pieces[-1], taken)
+            taken.append(Box(*at, *at).grown(MARKER))
+            field.sheet.put("marks", marker(pen.shape, at, pen.stroke))
+
+
+def _free_end(piece: Sequence[Point], taken: Sequence[Box]) -> Point:
+    """The point of a line nearest to its end whose mark hides no other."""
+    end = piece[-1]
+    for step in range(MOST_STEPS):
+        x = end[0] - step * MARKER
+        at = (x, height_at(piece, x)) if step else end
+        if x < piece[0][0] or not any(Box(*at, *at).grown(MARKER).overlaps(each) for each in taken):
+            return at
+    return end

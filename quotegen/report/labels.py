@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
-from quotegen.report.letters import SEMIBOLD
+from quotegen.report.letters import REGULAR, SEMIBOLD
 from quotegen.report.places import Box, Point, Trace, below, simplified, spread
 from quotegen.report.plots import COLUMN_MOST, LABEL_GAP, Frame, Line, Turn
 from quotegen.report.sheet import ACCENT, GREY, INK, PAPER, PITCH, Block, Sheet, block, joined
@@ -82,9 +82,9 @@ class Field:
 
 
 def label(line: Line) -> Block:
-    """The name of a line in bold, with its second line in grey below."""
-    fill = ACCENT if line.recommended else INK
-    name = block(line.name, COLUMN_MOST, fill=fill, weight=SEMIBOLD)
+    """The name of a line, the recommended one in bold, with its second line in grey below."""
+    fill, weight = (ACCENT, SEMIBOLD) if line.recommended else (INK, REGULAR)
+    name = block(line.name, COLUMN_MOST, fill=fill, weight=weight)
     second = block(line.second, COLUMN_MOST, fill=ACCENT if line.recommended else GREY)
     return joined(name, second) if second.runs else name
 

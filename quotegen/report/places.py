@@ -94,6 +94,13 @@ def simplified(points: Sequence[Point], within: float = 0.1) -> tuple[Point, ...
     return (*kept, held)
 
 
+def height_at(points: Sequence[Point], x: float) -> float:
+    """Where a broken line passes x; at an upright stretch, where it leaves it."""
+    index = min(max(bisect_right(points, x, key=_x), 1), len(points) - 1)
+    (x1, y1), (x2, y2) = points[index - 1], points[index]
+    return y2 if x1 == x2 else y1 + (y2 - y1) * (x - x1) / (x2 - x1)
+
+
 def below(points: Sequence[Point], top: float) -> tuple[tuple[Point, ...], ...]:
     """The pieces of a broken line that lie at or under the edge y = top (y grows downwards)."""
     pieces: list[list[Point]] = []

@@ -118,6 +118,7 @@ class Plot:
     cheapest_name: str = ""
     second_ticks: tuple[tuple[float, str], ...] = ()
     second_unit: str = ""
+    height: float = HEIGHT
 
     def __post_init__(self) -> None:
         if not self.lines:
@@ -147,7 +148,7 @@ class Frame:
 
 def framed(plot: Plot, labels: tuple[Block, ...], top: float) -> Frame:
     """The frame of a plot whose upper edge is at top and whose side holds every label."""
-    height = max(HEIGHT, sum(each.height + LABEL_GAP for each in labels) - LABEL_GAP)
+    height = max(plot.height, sum(each.height + LABEL_GAP for each in labels) - LABEL_GAP)
     y, ticks = _amounts(plot, top + height, top)
     names = [plot.demand.name if plot.demand else "", plot.cheapest_name]
     left = max(

@@ -126,7 +126,9 @@ class Room:
 
     def __init__(self, settings: Path, workers: int) -> None:
         self._settings = settings
-        self._environment = {**os.environ, "FONTCONFIG_FILE": str(settings / "fonts.conf")}
+        # What a killed child leaves behind goes with the folder of settings.
+        own = {"FONTCONFIG_FILE": str(settings / "fonts.conf"), "TMPDIR": str(settings)}
+        self._environment = {**os.environ, **own}
         self._started_so_far = 0
         self._workers = max(1, workers)
         self._busy: list[Child] = []

@@ -15,7 +15,8 @@ WIDTH = 540.0  # the width of an A4 sheet's text in points, so that 10 units pri
 SIZE = 10.0
 SMALL = 8.5
 PITCH = 12.0
-INK, ACCENT, GREY, HAIRLINE, PAPER = "#1a2530", "#9c3b1f", "#5b6670", "#b9c1c7", "#ffffff"
+# Dark enough that what is recommended stays strongest in a grey copy, by weight and by tone.
+INK, ACCENT, GREY, HAIRLINE, PAPER = "#1a2530", "#8a2a10", "#5b6670", "#b9c1c7", "#ffffff"
 FONT = "'Source Sans 3', sans-serif"
 # Painted in this order: paper behind a text hides the grid and never a line.
 LAYERS = ("grid", "paper", "lines", "marks", "words")

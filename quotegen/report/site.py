@@ -119,8 +119,8 @@ def table_files(part: str) -> Mapping[str, str]:
     files = paper_files(part)
     return {
         "offers": files["csv"],
-        "lines": f"parts/{part}-lines.csv",
-        "cheapest": f"parts/{part}-cheapest.csv",
+        "lines": files["lines"],
+        "cheapest": files["cheapest"],
         "workbook": files["xlsx"],
     }
 

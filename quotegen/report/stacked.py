@@ -2,17 +2,16 @@
 
 from __future__ import annotations
 
-import math
 from dataclasses import dataclass
 
-from quotegen.report.letters import SEMIBOLD
-from quotegen.report.places import Box, Point, spread
+from quotegen.report.fills import FILLS, draw_key, filled
+from quotegen.report.letters import REGULAR, SEMIBOLD
+from quotegen.report.places import Box, spread
 from quotegen.report.plots import LEAST_MONEY, MOST_MONEY
 from quotegen.report.sheet import (
     ACCENT,
     GREY,
     INK,
-    PAPER,
     PITCH,
     SMALL,
     WIDTH,
@@ -21,36 +20,12 @@ from quotegen.report.sheet import (
     block,
     titled,
 )
-from quotegen.report.svg import Element, element, number
 
 EDGE = 0.5  # so that the outline of a bar is not cut by the sheet's edge
 BAR = 13.0  # height of a bar
-SWATCH = 13.0  # width of a swatch in the key
 AMOUNT_ROOM = 120.0
 TOTAL_ROOM = 150.0
 NAME_ROOM = 240.0
-HATCH = 4.0  # between two lines of a hatch
-
-
-@dataclass(frozen=True, slots=True)
-class Fill:
-    """A tone, and the directions of the ink lines on it: those of the hatches of a drawing."""
-
-    tone: str
-    hatch: str = ""
-
-
-# Neighbours differ in tone or in direction, so that they stay apart in a grey copy.
-FILLS = (
-    Fill("#c3cacf"),
-    Fill(PAPER, "/"),
-    Fill("#54616b"),
-    Fill(PAPER, "-"),
-    Fill("#e6e9eb", "|"),
-    Fill(PAPER),
-    Fill("#9aa5ad", "\\"),
-    Fill(PAPER, "/\\"),
-)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,7 +78,7 @@ class StackedLines:
         sheet = Sheet()
         unit = block(self.unit, WIDTH, fill=GREY)
         sheet.write(unit, 0, 0)
-        y = _draw_key(sheet, self, unit.height + 6)
+        y = draw_key(sheet, self.groups, unit.height + 6)
         room = _Room.of(self)
         for bar in self.bars:
             y = _draw_bar(sheet, self, bar, room, y + 10)
@@ -140,40 +115,30 @@ def _sum(bar: Bar, sign: int) -> float:
 
 
 def _total(bar: Bar) -> Block:
-    fill = ACCENT if bar.recommended else INK
-    return block(bar.total_text, TOTAL_ROOM, fill=fill, weight=SEMIBOLD, most=1)
+    fill, weight = _ink(bar)
+    return block(bar.total_text, TOTAL_ROOM, fill=fill, weight=weight, most=1)
+
+
+def _ink(bar: Bar) -> tuple[str, int]:
+    """Of its name and total: heavy only where it is recommended."""
+    return (ACCENT, SEMIBOLD) if bar.recommended else (INK, REGULAR)
 
 
 def _amount_text(bar: Bar, group: str, absent: str) -> str:
     return " + ".join(piece.text for piece in bar.pieces if piece.group == group) or absent
 
 
-def _draw_key(sheet: Sheet, chart: StackedLines, top: float) -> float:
-    """A swatch and a name for each group, in the order of the bars."""
-    x = 0.0
-    for index, group in enumerate(chart.groups):
-        name = block(group, WIDTH / 2, most=1)
-        wide = SWATCH + 5 + name.width + 14
-        if x and x + wide - 14 > WIDTH:
-            x, top = 0.0, top + PITCH + 3
-        swatch = Box(x + 0.5, top + 2, x + 0.5 + SWATCH, top + 10)
-        sheet.put("marks", *_filled(index, swatch))
-        sheet.write(name, x + SWATCH + 5, top)
-        x += wide
-    return top + PITCH
-
-
 def _draw_bar(sheet: Sheet, chart: StackedLines, bar: Bar, room: _Room, top: float) -> float:
     """The names, the bar with its total, and the amounts below; where it ends comes back."""
-    fill = ACCENT if bar.recommended else INK
-    name = block(bar.name, NAME_ROOM, fill=fill, weight=SEMIBOLD, most=1)
+    fill, weight = _ink(bar)
+    name = block(bar.name, NAME_ROOM, fill=fill, weight=weight, most=1)
     second = block(bar.second, WIDTH - name.width - 10, fill=GREY, most=1)
     sheet.write(name, 0, top)
     sheet.write(second, name.width + 8, top)
     y = top + PITCH + 3
     boxes = _boxes(chart, bar, room, y)
     for piece, box in boxes:
-        shapes = _filled(chart.groups.index(piece.group), box)
+        shapes = filled(chart.groups.index(piece.group), box)
         sheet.put("marks", titled(f"{bar.name}: {piece.group} {piece.text}", *shapes))
     end = max((box.right for _, box in boxes), default=room.zero)
     sheet.write(_total(bar), end + 7, y + (BAR - PITCH) / 2)
@@ -229,48 +194,3 @@ def _in_rows(texts: list[tuple[Box, Block]]) -> list[list[tuple[Box, Block]]]:
         rows[-1].append(each)
         used += wide
     return rows
-
-
-def _filled(index: int, box: Box) -> tuple[Element, ...]:
-    """A box in the fill of its group. Lines, not patterns: those show seams in print."""
-    fill = FILLS[index]
-    shape = element(
-        "rect",
-        x=box.left,
-        y=box.top,
-        width=box.right - box.left,
-        height=box.bottom - box.top,
-        fill=fill.tone,
-        stroke=INK,
-        stroke_width=0.6,
-    )
-    strokes = "".join(_hatch(direction, box) for direction in fill.hatch)
-    if not strokes:
-        return (shape,)
-    return shape, element("path", d=strokes, stroke=INK, stroke_width=0.5, fill="none")
-
-
-def _hatch(direction: str, box: Box) -> str:
-    """The path of parallel lines across a box: upright, level, rising or falling."""
-    high = box.bottom - box.top
-    if direction == "|":
-        ends = [((x, box.top), (x, box.bottom)) for x in _every(box.left, box.right)]
-    elif direction == "-":
-        ends = [((box.left, y), (box.right, y)) for y in _every(box.top, box.bottom)]
-    else:
-        ends = [_slanted(x, high, box, direction) for x in _every(box.left - high, box.right)]
-    return "".join(
-        f"M{number(x1)} {number(y1)}L{number(x2)} {number(y2)}" for (x1, y1), (x2, y2) in ends
-    )
-
-
-def _every(start: float, end: float) -> list[float]:
-    return [start + HATCH * step for step in range(1, math.ceil((end - start) / HATCH))]
-
-
-def _slanted(x: float, high: float, box: Box, direction: str) -> tuple[Point, Point]:
-    """The part within the box of a line at 45 degrees that crosses its foot or head at x."""
-    left, right = max(x, box.left), min(x + high, box.right)
-    if direction == "/":
-        return (left, box.bottom - (left - x)), (right, box.bottom - (right - x))
-    return (left, box.top + (left - x)), (right, box.top + (right - x))

@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cache
 
+from quotegen.basics.days import in_words
 from quotegen.basics.printed import adding_up, counted, day, listed, money, printed
 from quotegen.basics.problem import Problem, Severity
 from quotegen.basics.sentences import Wording
 from quotegen.basics.wording import WORDINGS
+from quotegen.compare.route import Route, exposure_of
 from quotegen.judge.advice import Outcome
 from quotegen.judge.reasons import route_words, suppliers_of
 from quotegen.judge.studied import PartStudy, Study
 from quotegen.model.entry import Entry
 from quotegen.model.workshop import Workshop
 from quotegen.report.markdown_text import Text, text_of
-from quotegen.report.views_bill import NONE, exposure_of, exposure_table
+from quotegen.report.views_bill import NONE, exposure_table
 from quotegen.report.views_decisions import (
     PartDecisions,
     decisions_by_part,
@@ -30,6 +32,7 @@ from quotegen.report.views_names import (
     outcome_of,
     pages_of,
     part_page,
+    settled_routes,
     supplier_page,
 )
 from quotegen.report.views_part import PartView, part_view
@@ -94,7 +97,9 @@ def report_of(study: Study, version: str) -> Report:
         version=version,
         index=_index(study),
         parts={
-            name: part_view(each, pages, study.problems, records_of(name, decisions), version)
+            name: part_view(
+                each, pages, study.problems, records_of(name, decisions, study.standing), version
+            )
             for name, each in sorted(study.parts.items())
         },
         suppliers=supplier_views(study, pages),
@@ -134,7 +139,7 @@ def _summary(study: Study) -> str:
         if outcome in found
     ]
     settled = f": {listed(told)}" if told else ""
-    return f"{counted(len(found), 'part')}, {quotes}{settled}. Compared on {day(study.today)}."
+    return f"{counted(len(found), 'part')}, {quotes}{settled}. Compared on {in_words(study.today)}."
 
 
 _OUTCOMES = {
@@ -170,7 +175,7 @@ def _parts_table(study: Study) -> Table | None:
             _part_row(each, shown.get(name, NONE), currency, study)
             for name, each in sorted(study.parts.items())
         ),
-        foot=row("Total of the settled parts", "", "", total, *blank, ""),
+        foot=row("Total of the settled parts; of a tie, the first", "", "", total, *blank, ""),
     )
 
 
@@ -193,20 +198,28 @@ def _part_row(study: PartStudy, total: str, currency: str, whole: Study) -> Row:
         small=f"{study.part.upper()}, revision {part.record.revision}",
         href=part_page(study.part),
     )
-    route = advice.route
+    routes, route = settled_routes(advice), advice.route
+    records = records_of(study.part, whole.folder.decisions, whole.standing)
     blocking = sum(1 for each in advice.questions if each.blocks)
     asked = Cell(text=str(len(advice.questions)), small=f"{blocking} blocking" if blocking else "")
     return row(
         name,
         outcome_of(comparison, advice),
-        Cell(text=capital(route_words(route)), small=suppliers_of(route)) if route else NONE,
+        _route_cell(routes) if routes else NONE,
         total,
         printed(cost.each, currency) if route is not None and cost is not None else NONE,
         _pays_back(study),
         day(route.first_parts) if route is not None and route.first_parts else NONE,
         asked,
-        records_of(study.part, whole.folder.decisions).last or "nothing",
+        Cell(text=records.last or "nothing", small=records.holds),
     )
+
+
+def _route_cell(routes: Sequence[Route]) -> Cell:
+    """The route to take; in a tie every one of them, since none is chosen."""
+    what = dict.fromkeys(capital(route_words(each)) for each in routes)
+    who = dict.fromkeys(suppliers_of(each) for each in routes)
+    return Cell(text=" or ".join(what), small=" or ".join(who))
 
 
 def _pays_back(study: PartStudy) -> Cell:
@@ -249,7 +262,7 @@ def _suppliers_table(study: Study) -> Table | None:
 
 
 def _supplier_rows(study: Study) -> Iterator[Row]:
-    routes = [each.advice.route for each in _settled(study) if each.advice.route is not None]
+    routes = [route for each in _settled(study) for route in settled_routes(each.advice)]
     for name, entry in sorted(study.folder.suppliers.items()):
         quotes = sum(1 for each in study.folder.quotes if each.supplier == name)
         taken = sum(1 for route in routes if any(each.supplier == name for each in route.offers))

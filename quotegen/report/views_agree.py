@@ -1,129 +1,135 @@
-"""What is to be agreed: what to order from whom for how much, and what stays open."""
+"""What is to be agreed: what to order from whom for how much and by when, and what stays open."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
 from quotegen.basics.days import in_words
+from quotegen.basics.money import minor_digits
 from quotegen.basics.printed import (
-    adding_up,
     counted,
-    day,
     listed,
     money,
+    per_cent,
+    printed,
     round_money,
+    shared_out,
 )
 from quotegen.compare.comparison import Comparison
-from quotegen.compare.route import CostAt, Leg, LineTotal
-from quotegen.costing.bill import Kind, Scope
+from quotegen.compare.route import CostAt, Route
 from quotegen.costing.offer import Offer
 from quotegen.judge.advice import Advice, Outcome
-from quotegen.judge.names import in_a_sentence
+from quotegen.judge.names import short_name
+from quotegen.judge.questions import told_of_cancelling
 from quotegen.judge.reasons import doing
-from quotegen.report.views_names import capital, currency_of
-
-FOR_THE_TOOL = frozenset({Kind.TOOL, Kind.CUSTOMS})
+from quotegen.report.views_names import currency_of, settled_routes
+from quotegen.report.views_orders import (
+    Order,
+    agreed_now,
+    last_day_of,
+    later_orders,
+    orders_now,
+    planned_order,
+)
+from quotegen.report.views_shape import Row, Table, figures, row, words
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Agreement:
-    """A title with the money, and the points to sign one by one."""
+    """A title with the money, what to order now, and the points to sign one by one.
+
+    choices are the routes of a tie, to be ticked. Where nothing is to sign, it is only seen.
+    """
 
     title: str
+    orders: Table | None
     points: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Order:
-    """One thing to order now: what, for which amount, and from whom by when."""
-
-    what: str
-    amount: Fraction
-    rest: str = ""
+    choices: tuple[str, ...] = ()
+    to_sign: bool = True
 
 
 def agreement_of(comparison: Comparison, advice: Advice) -> Agreement:
     if not comparison.needs.likely:
-        return Agreement(title="To agree: nothing has to be bought", points=())
+        title = "To agree: nothing has to be bought"
+        return Agreement(title=title, orders=None, points=(), to_sign=False)
     if advice.outcome is Outcome.CHOSEN and advice.cost is not None:
-        return _chosen(comparison, advice.cost)
+        return _chosen(comparison, advice, advice.cost)
     if advice.outcome is Outcome.TIE:
         return _tie(comparison, advice)
     return _nothing_yet(comparison, advice)
 
 
-def _chosen(comparison: Comparison, cost: CostAt) -> Agreement:
-    currency = currency_of(comparison)
-    orders = [order for leg in cost.legs for order in _orders(leg, cost)]
-    amounts = adding_up([order.amount for order in orders], currency)
+def _chosen(comparison: Comparison, advice: Advice, cost: CostAt) -> Agreement:
+    currency, orders = currency_of(comparison), orders_now(cost)
     now = sum((order.amount for order in orders), Fraction(0))
-    items = [
-        f"{order.what} for {amount} {currency}{order.rest}."
-        for order, amount in zip(orders, amounts, strict=True)
-    ]
-    later = [size for leg in cost.legs for size in leg.orders.sizes[1:]]
-    if later:
-        rest = money(cost.total - now, currency)
-        items.append(
-            f"Not agreed today: {counted(len(later), 'later order')} of "
-            f"{_sizes(later)} pieces, {rest} at the prices quoted now."
-        )
     return Agreement(
         title=f"To agree: {money(now, currency)} in all",
-        points=(*items, *_cancelling(cost), _look_again(comparison, cost)),
+        orders=_orders_table(orders, currency),
+        points=(
+            *_by_when(comparison, advice),
+            *_later(cost, cost.total - now, currency),
+            *_cancelling(cost.route.offers),
+        ),
     )
 
 
-def _sizes(sizes: list[int]) -> str:
-    return listed([f"{size:,}" for size in sizes]) if len(sizes) <= 3 else f"{sizes[0]:,} or less"
+def _orders_table(orders: Sequence[Order], currency: str) -> Table:
+    """Each order now; rows and columns add up as printed."""
+    amounts = shared_out(
+        [each for order in orders for each in (order.paid, order.beside)],
+        minor_digits(currency) or 0,
+    )
+    paid, beside = amounts[::2], amounts[1::2]
+    rows = zip(orders, paid, beside, strict=True)
+    total = _amounts(sum(paid, Fraction(0)), sum(beside, Fraction(0)), currency)
+    return Table(
+        caption="What is ordered now",
+        columns=(
+            *words(f"Order now, amounts in {currency}", "From"),
+            *figures("To the supplier", "Own work, freight, duty", "In all"),
+        ),
+        rows=tuple(_order_row(*each, currency) for each in rows),
+        foot=row("Total", "", *total),
+    )
 
 
-def _orders(leg: Leg, cost: CostAt) -> Iterator[_Order]:
-    """The tool by itself, then the first order of pieces with all that comes with it."""
-    offer, first = leg.offer, leg.orders.sizes[0]
-    lines = [each for each in cost.lines if each.offer == offer.name]
-    tool = sum((each.total for each in lines if _is_for_tool(each)), Fraction(0))
-    by = f", by {in_words(offer.last_day)}" if offer.last_day is not None else ""
-    source = f" from {offer.supplier_name}, quote {offer.quote}{by}"
-    if not tool or not offer.has_tool:
-        amount = _first_order(lines, first, Fraction(0))
-        yield _Order(what=f"Order {first:,}", amount=amount, rest=source)
-        return
-    names = listed([each.what for each in offer.case.item.tools])
-    terms = f" ({_terms(offer)})" if _terms(offer) else ""
-    yield _Order(what=f"Order the {names} with samples", amount=tool, rest=f"{source}{terms}")
-    when = f"When the samples are approved, order the first {first:,}"
-    yield _Order(what=when, amount=_first_order(lines, first, tool))
+def _order_row(order: Order, paid: Fraction, beside: Fraction, currency: str) -> Row:
+    from_ = f"{order.offer.supplier_name}, {order.offer.quote}"
+    return row(order.what, from_, *_amounts(paid, beside, currency))
 
 
-def _is_for_tool(each: LineTotal) -> bool:
-    once = each.line.scope is Scope.ONCE and not each.line.schedule.slope_at(1)
-    return once and each.line.kind in FOR_THE_TOOL
+def _amounts(paid: Fraction, beside: Fraction, currency: str) -> list[str]:
+    return [printed(each, currency) for each in (paid, beside, paid + beside)]
 
 
-def _first_order(lines: list[LineTotal], pieces: int, tool: Fraction) -> Fraction:
-    """What the first order comes to: its own lines, and what is paid once beside the tool.
-
-    What grows with the pieces of all orders, such as a replacement, falls due later.
-    """
-    order = [each.line.schedule.at(pieces) for each in lines if each.line.scope is Scope.ORDER]
-    once = [
-        each.total
-        for each in lines
-        if each.line.scope is Scope.ONCE and not each.line.schedule.slope_at(1)
-    ]
-    return sum((*order, *once), Fraction(0)) - tool
+def _by_when(comparison: Comparison, advice: Advice) -> Iterator[str]:
+    """The day from which all dates count, and how long each price holds; then how it is paid."""
+    routes, planned = settled_routes(advice), planned_order(comparison)
+    last = last_day_of(routes)
+    if planned is not None:
+        until = "Until when it can be signed is not stated."
+        if last is not None and last >= planned:
+            until = f"The price can be signed until {in_words(last)}."
+        elif last is not None:
+            ends = {x.supplier_name for r in routes for x in r.offers if x.last_day == last}
+            until = f"Sign with {listed(sorted(ends))} by {in_words(last)}: the price ends then."
+        count = "Order by" if planned > comparison.today else "Order on"
+        yield f"{count} {in_words(planned)}, the day from which all dates here count. {until}"
+    offers = {offer.supplier_name: offer for route in routes for offer in route.offers}
+    terms = [f"{name} {_terms(offer)}" for name, offer in offers.items() if _terms(offer)]
+    if terms:
+        yield f"Paid: {'; '.join(terms)}."
 
 
 def _terms(offer: Offer) -> str:
     """When the invoice is due, as the quote says it."""
-    return listed(
+    return ", ".join(
         [
-            f"{float(each.share * 100):.4g} % "
+            ("" if each.share == 1 else f"{per_cent(each.share)} ")
             + (
-                f"{each.days} days after {each.when.value}"
+                f"{counted(each.days, 'day')} after {each.when.value}"
                 if each.days
                 else f"on {each.when.value}"
             )
@@ -132,42 +138,86 @@ def _terms(offer: Offer) -> str:
     )
 
 
-def _cancelling(cost: CostAt) -> Iterator[str]:
-    said = [
-        f"{offer.supplier_name}: {term.text}"
-        for offer in cost.route.offers
-        for term in (*offer.case.quote.terms, *offer.case.item.terms)
-        if "cancel" in f"{term.term} {term.text}".lower()
-    ]
+def _later(cost: CostAt, rest: Fraction, currency: str) -> Iterator[str]:
+    """What the plan counts beyond the first orders, and what may become of its price (R15)."""
+    found = later_orders(cost)
+    sizes = [size for _, sizes in found for size in sizes]
+    if sizes:
+        promised = " ".join(_promised(offer) for offer, _ in found)
+        yield (
+            f"Not agreed today: {counted(len(sizes), 'later order')} of {_sizes(sizes)} pieces, "
+            f"{money(rest, currency)} at the prices quoted now. {promised}"
+        )
+    elif rest > 0:
+        yield f"Not due today: {money(rest, currency)} by the year or when orders stop."
+
+
+def _sizes(sizes: list[int]) -> str:
+    return listed([f"{size:,}" for size in sizes]) if len(sizes) <= 3 else f"{sizes[0]:,} or less"
+
+
+def _promised(offer: Offer) -> str:
+    hold, name = offer.case.item.price_hold, offer.supplier_name
+    if hold is None:
+        return f"{name} promises nothing about later prices."
+    rise = f"may raise it by {per_cent(hold.then.share)} a year" if hold.then else ""
+    if hold.until is None:
+        return f"{name} {rise}." if rise else f"{name} holds its price."
+    held = f"{name} holds its price until {in_words(hold.until)}"
+    return f"{held} and {rise} after that." if rise else f"{held}."
+
+
+def _cancelling(offers: Sequence[Offer]) -> Iterator[str]:
+    """What each quote says of cancelling; where one says nothing, that it must be asked."""
+    told = {offer.supplier_name: told_of_cancelling(offer) for offer in offers}
+    said = [f"{name}: {' '.join(texts)}" for name, texts in told.items() if texts]
+    silent = [name for name, texts in told.items() if not texts]
     if said:
-        yield f"Cancelling: {'; '.join(said)}."
-    else:
-        yield "What can still be cancelled after the order is not stated: ask before you sign."
-
-
-def _look_again(comparison: Comparison, cost: CostAt) -> str:
-    ends = [offer.last_day for offer in cost.route.offers if offer.last_day is not None]
-    until = f"if it is not signed by {day(min(ends))}, " if ends else ""
-    revision = comparison.part.record.revision
-    return f"Look again {until}if the drawing goes past {revision}, or if the demand changes."
+        yield f"Cancelling. {' '.join(each.rstrip('.') + '.' for each in said)}"
+    if silent:
+        whom = listed(silent)
+        yield f"What can still be cancelled is not stated: ask {whom} before you sign."
 
 
 def _tie(comparison: Comparison, advice: Advice) -> Agreement:
     currency = currency_of(comparison)
-    name = in_a_sentence(comparison.part.record.name)
-    items = [f"Choose one for the {name}; the figures do not choose for you."]
-    for cost in advice.ties:
-        first = cost.route.first_parts
-        when = f"first parts on {day(first)}" if first else "first parts on a day not known"
-        items.append(
-            f"{capital(doing(cost.route))}: {round_money(cost.total, currency)}, of it "
-            f"{round_money(cost.committed, currency)} first; {when}."
-        )
-    best = advice.ties[0]
+    name = short_name(comparison.part.record.name)
+    offers = {offer.name: offer for each in advice.ties for offer in each.route.offers}
     return Agreement(
         title=f"To agree: one of {len(advice.ties)} routes",
-        points=(*items, *_cancelling(best), _look_again(comparison, best)),
+        orders=_choices_table(advice.ties, currency),
+        points=(
+            f"Choose one for the {name}: cost alone does not decide.",
+            *_by_when(comparison, advice),
+            *_cancelling(tuple(offers.values())),
+        ),
+        choices=tuple(doing(each.route) for each in advice.ties),
     )
+
+
+def _choices_table(ties: Sequence[CostAt], currency: str) -> Table:
+    """What is ordered now by each route of a tie: one of them, so that nothing is added up."""
+    return Table(
+        caption="What is ordered now by each route",
+        columns=(
+            *words(f"Order now by one route, in {currency}", "From"),
+            *figures("To the supplier", "Own work, freight, duty", "In all"),
+        ),
+        rows=tuple(_choice_row(cost, currency) for cost in ties),
+    )
+
+
+def _choice_row(cost: CostAt, currency: str) -> Row:
+    orders = orders_now(cost)
+    paid = sum((order.paid for order in orders), Fraction(0))
+    beside = sum((order.beside for order in orders), Fraction(0))
+    paid, beside = shared_out([paid, beside], minor_digits(currency) or 0)
+    what = "; ".join(order.what for order in orders)
+    return row(what, _whose(cost.route), *_amounts(paid, beside, currency))
+
+
+def _whose(route: Route) -> str:
+    return " and ".join(f"{offer.supplier_name}, {offer.quote}" for offer in route.offers)
 
 
 def _nothing_yet(comparison: Comparison, advice: Advice) -> Agreement:
@@ -182,11 +232,15 @@ def _nothing_yet(comparison: Comparison, advice: Advice) -> Agreement:
     needed = comparison.part.record.needed_by
     if needed is not None:
         items.append(f"The first parts are needed by {in_words(needed)}.")
-    return Agreement(title="To agree: nothing to order yet", points=tuple(items))
+    title = "To agree: nothing to order yet"
+    return Agreement(title=title, orders=None, points=tuple(items), to_sign=False)
 
 
 def _if_it_cannot_wait(comparison: Comparison, cost: CostAt) -> str:
-    ends = [offer.last_day for offer in cost.route.offers if offer.last_day is not None]
-    until = f" until {in_words(min(ends))}" if ends else ""
-    total = round_money(cost.total, currency_of(comparison))
-    return f"If it cannot wait: {doing(cost.route)} can be signed{until}, {total} in all."
+    last, currency = last_day_of([cost.route]), currency_of(comparison)
+    until = f" until {in_words(last)}" if last is not None else ""
+    return (
+        f"If it cannot wait: {doing(cost.route)} can be signed{until}, "
+        f"{round_money(agreed_now(cost), currency)} now and {round_money(cost.total, currency)} "
+        f"over {comparison.needs.months} months."
+    )

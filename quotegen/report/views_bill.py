@@ -19,18 +19,20 @@ from quotegen.basics.printed import (
     shared_out,
 )
 from quotegen.compare.comparison import Comparison
-from quotegen.compare.route import CostAt, Leg, LineTotal, Route
+from quotegen.compare.route import CostAt, Leg, LineTotal, Route, exposure_of
 from quotegen.costing.bill import Kind
 from quotegen.costing.offer import Offer, Standing
 from quotegen.judge.advice import Advice
-from quotegen.judge.reasons import effect_sentence, route_words, suppliers_of, verb_of
+from quotegen.judge.reasons import doing, effect_sentence, route_words, suppliers_of, verb_of
 from quotegen.report.charts import Bar, Piece, StackedLines
 from quotegen.report.views_names import (
     Pages,
     capital,
     currency_of,
+    is_taken,
     labels_of,
     quotes_of,
+    recommended,
     told_of,
 )
 from quotegen.report.views_shape import (
@@ -49,10 +51,6 @@ from quotegen.report.views_shape import (
 NONE = "\N{EN DASH}"
 MOST_BARS = 8
 
-# What a supplier invoices is paid in the currency of the quote; all else is ours to pay.
-INVOICED = frozenset(
-    {Kind.GOODS, Kind.CHARGE, Kind.SURCHARGE, Kind.MINIMUM, Kind.REJECTS, Kind.TOOL}
-)
 GROUPS: Mapping[Kind, str] = {
     Kind.GOODS: "pieces",
     Kind.SURCHARGE: "pieces",
@@ -109,7 +107,9 @@ def money_view(comparison: Comparison, advice: Advice, pages: Pages) -> MoneyVie
 def _exposure(advice: Advice, currency: str) -> Table | None:
     if advice.cost is None or not advice.cost.total:
         return None
-    caption = f"The {money(advice.cost.total, currency)} by currency"
+    total = money(advice.cost.total, currency)
+    named = "" if recommended(advice) is not None else f" of {doing(advice.cost.route)}"
+    caption = f"The {total}{named} by currency"
     return exposure_table(exposure_of(advice.cost), currency, caption)
 
 
@@ -140,7 +140,8 @@ def side_by_side(comparison: Comparison, advice: Advice, pages: Pages) -> Table:
         *short("First parts"),
         Column(head="Standing"),
     )
-    taken = {offer.name for offer in advice.route.offers} if advice.route else set()
+    route = recommended(advice)
+    taken = {offer.name for offer in route.offers} if route is not None else set()
     return Table(
         caption=f"Offers on one footing, each by itself; amounts in {currency}",
         columns=columns,
@@ -197,7 +198,8 @@ def bills(comparison: Comparison, advice: Advice, pages: Pages) -> tuple[Bill, .
     """The bill of the recommended route, then those of all offers but a replaced one."""
     found: list[Bill] = []
     if advice.cost is not None and advice.route is not None:
-        found.append(_bill(comparison, advice.cost, 0, pages, marked=True))
+        marked = is_taken(advice.route, advice)
+        found.append(_bill(comparison, advice.cost, 0, pages, marked=marked))
     for offer in _by_cost(comparison):
         cost = comparison.costs.get(offer.name)
         same = advice.route is not None and advice.route.name == offer.name
@@ -296,22 +298,10 @@ def _many(sizes: Sequence[int]) -> str:
     return f"{sizes[0]:,} each{last}"
 
 
-def exposure_of(cost: CostAt) -> Mapping[str, Fraction]:
-    """What is paid in which currency, reckoned in the workshop's own (R10)."""
-    found: dict[str, Fraction] = {}
-    by_name = {offer.name: offer for offer in cost.route.offers}
-    for line in cost.lines:
-        case = by_name[line.offer].case
-        paid = case.quote.pay_in or case.quote.currency
-        currency = paid if line.line.kind in INVOICED else case.workshop.record.currency
-        found[currency] = found.get(currency, Fraction(0)) + line.total
-    return {currency: found[currency] for currency in sorted(found) if found[currency]}
-
-
 def exposure_table(exposure: Mapping[str, Fraction], own: str, caption: str) -> Table:
     """Shares and what a move of 5 % in a rate would do; our own currency moves nothing."""
     total = sum(exposure.values(), Fraction(0))
-    names = sorted(exposure, key=lambda each: (each != own, each))
+    names = sorted((x for x in exposure if exposure[x]), key=lambda each: (each != own, each))
     amounts = adding_up([exposure[name] for name in names], own)
     moves = [NONE if name == own else printed(abs(exposure[name]) / 20, own) for name in names]
     return Table(
@@ -327,9 +317,7 @@ def exposure_table(exposure: Mapping[str, Fraction], own: str, caption: str) -> 
 
 def rates_table(comparison: Comparison) -> Table | None:
     """The exchange rates in use, each with its day, age and source."""
-    used = {offer.case.quote.currency for offer in comparison.offers}
-    used |= {offer.case.quote.pay_in or "" for offer in comparison.offers}
-    rates = [rate for rate in comparison.rates.rates.values() if rate.currency in used]
+    rates = comparison.rates.rates.values()
     if not rates:
         return None
     return Table(
@@ -367,6 +355,8 @@ def stacked(comparison: Comparison, advice: Advice) -> Chart | None:
     }
     told = told_of(costs[0].route, [cost.route for cost in costs])
     title = f"{capital(told)}: {_where_it_goes(costs[0], currency)}"
+    if advice.ties:
+        title = "What the money of each route pays for"
     chart = StackedLines(
         prefix="stacked",
         title=title,
@@ -402,7 +392,6 @@ def _bar(cost: CostAt, label: str, advice: Advice, currency: str) -> Bar:
     for each in printed_lines(cost, currency):
         group = GROUPS[each.of.line.kind]
         amounts[group] = amounts.get(group, Fraction(0)) + each.total
-    settled = advice.route is not None and advice.route.name == cost.route.name
     holds = all(offer.holds for offer in cost.route.offers)
     second = "" if label.endswith(quotes_of(cost.route)) else suppliers_of(cost.route)
     second = second if not label.endswith(second) else ""
@@ -415,7 +404,7 @@ def _bar(cost: CostAt, label: str, advice: Advice, currency: str) -> Bar:
             if amount
         ),
         total_text=printed(cost.total, currency),
-        recommended=settled,
+        recommended=is_taken(cost.route, advice),
     )
 
 

@@ -2,25 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from quotegen.basics.days import in_words
 from quotegen.basics.printed import (
-    adding_up,
     counted,
-    day,
     listed,
     per_cent,
     printed,
     round_difference,
     round_money,
+    shared_out,
 )
 from quotegen.compare.comparison import Comparison
 from quotegen.compare.route import CostAt
-from quotegen.costing.bill import Kind, Scope
 from quotegen.judge.advice import Advice, Outcome
-from quotegen.judge.reasons import DOING, doing, verb_of
+from quotegen.judge.names import in_a_sentence
+from quotegen.judge.reasons import doing, saved_by, suppliers_of
 from quotegen.report.views_names import currency_of
+from quotegen.report.views_orders import Order, agreed_now, first_year, orders_now
 from quotegen.report.views_shape import Figure
 
 
@@ -34,46 +35,41 @@ def figures_of(comparison: Comparison, advice: Advice) -> tuple[Figure, ...]:
     if advice.outcome is Outcome.TIE:
         return _tie(comparison, advice)
     cost = advice.cost
-    return _first(comparison, cost), _each(comparison, advice, cost), _total(comparison, cost)
+    return _now(comparison, cost), _year(comparison, advice, cost), _total(comparison, cost)
 
 
-def _first(comparison: Comparison, cost: CostAt) -> Figure:
-    currency = currency_of(comparison)
-    if not cost.committed:
-        note = "no tool to pay for: every order is paid as it comes"
-        return Figure(label="To pay first", value=round_money(Fraction(0), currency), note=note)
-    paid = _paid_first(cost)
-    amounts = adding_up([amount for _, amount in paid], currency)
-    note = "; ".join(f"{what}: {text}" for (what, _), text in zip(paid, amounts, strict=True))
-    arrival = cost.route.main.arrival.first_parts
-    before = f", before {in_words(arrival)}" if arrival is not None else ""
-    return Figure(
-        label=f"To pay first{before}", value=round_money(cost.committed, currency), note=note
+def _now(comparison: Comparison, cost: CostAt) -> Figure:
+    """What is agreed by the first orders, and what it is made of."""
+    currency, orders = currency_of(comparison), orders_now(cost)
+    parts = shared_out([order.amount for order in orders], 0)
+    made_of = [f"{_brief(order)}: {int(part):,}" for order, part in zip(orders, parts, strict=True)]
+    note = "; ".join(made_of) if len(orders) > 1 else f"the first order, {_brief(orders[0])}"
+    balance = sum((each.total for each in cost.lines if each.line.at_end), Fraction(0))
+    if balance:
+        note += f"; {round_money(balance, currency)} more are owed when orders stop"
+    return Figure(label="To agree now", value=round_money(agreed_now(cost), currency), note=note)
+
+
+def _brief(order: Order) -> str:
+    return in_a_sentence(order.what.partition(",")[0])
+
+
+def _year(comparison: Comparison, advice: Advice, cost: CostAt) -> Figure:
+    """The money of a year; where the plan is no longer than that, what one part costs."""
+    currency, year = currency_of(comparison), first_year(comparison, cost)
+    if year is None:
+        return _each(comparison, advice, cost)
+    more = round_difference(year.amount, year.agreed)
+    note = (
+        f"{more:,} {currency} beyond what is agreed now"
+        if more
+        else "covered by what is agreed now"
     )
-
-
-def _paid_first(cost: CostAt) -> list[tuple[str, Fraction]]:
-    """What is committed before the main route delivers, in the order in which it is spent."""
-    first = cost.route.offers[0]
-    bridged = len(cost.legs) > 1
-    bridge = [x.total for x in cost.lines if bridged and x.offer == first.name]
-    once = [
-        x
-        for x in cost.lines
-        if x.line.scope is Scope.ONCE and not (bridged and x.offer == first.name)
-    ]
-    tool = [x.total for x in once if x.line.kind in (Kind.TOOL, Kind.CUSTOMS)]
-    other = [x.total for x in once if x.line.kind not in (Kind.TOOL, Kind.CUSTOMS)]
-    name = f"{DOING[verb_of(first)]} {cost.route.bridge:,}"
-    sums = [(name, bridge), (_tool_name(cost), tool), ("other charges paid once", other)]
-    return [(what, sum(amounts, Fraction(0))) for what, amounts in sums if any(amounts)]
-
-
-def _tool_name(cost: CostAt) -> str:
-    tools = [tool.what for offer in cost.route.offers for tool in offer.case.item.tools]
-    if not tools:
-        return "balance of the tool inside the price, if orders stop"
-    return f"{listed(list(dict.fromkeys(tools)))} with samples"
+    return Figure(
+        label=f"First 12 months, {counted(year.good, 'good part')}",
+        value=round_money(year.amount, currency),
+        note=note,
+    )
 
 
 def _each(comparison: Comparison, advice: Advice, cost: CostAt) -> Figure:
@@ -93,28 +89,35 @@ def _each(comparison: Comparison, advice: Advice, cost: CostAt) -> Figure:
 
 
 def _total(comparison: Comparison, cost: CostAt) -> Figure:
+    """The whole plan, with what it comes to at both ends of the demand."""
     needs, currency = comparison.needs, currency_of(comparison)
+    agreed = agreed_now(cost)
     ends = [
-        f"{round_money(cost.route.curve.cost(good), currency)} if we need {good:,}"
+        f"{round_money(max(cost.route.curve.cost(good), agreed), currency)} if we need {good:,}"
         for good in dict.fromkeys((needs.low, needs.high))
         if good != needs.likely and cost.route.available(good)
     ]
+    each = f"{printed(cost.each, currency)} each, all in"
+    told = [each] if first_year(comparison, cost) is not None else []
     return Figure(
         label=f"{needs.months} months, {counted(needs.likely, 'good part')}",
         value=round_money(cost.total, currency),
-        note="; ".join(ends) or "the demand has no range",
+        note="; ".join([*told, *ends]) or "the demand has no range",
     )
 
 
 def _tie(comparison: Comparison, advice: Advice) -> tuple[Figure, ...]:
-    """How near they are, and the two things that may settle it (R16)."""
+    """How near they are, what the first order of each comes to, and which comes when (R16)."""
     currency, ties = currency_of(comparison), advice.ties
     totals = [each.total for each in ties]
     low, high = min(totals), max(totals)
     share = per_cent(Fraction(round((high - low) / low * 1000), 1000)) if low else "0 %"
     margin = per_cent(comparison.workshop.record.close_call)
-    first_paid, *others_paid = [round_money(each.committed, currency) for each in ties]
-    first_day, *other_days = [_day(each) for each in ties]
+    paid = [agreed_now(each) for each in ties]
+    told = [
+        f"{round_money(amount, currency)} at {suppliers_of(each.route)}"
+        for amount, each in zip(paid, ties, strict=True)
+    ]
     return (
         Figure(
             label=f"Between them, over {comparison.needs.months} months",
@@ -122,43 +125,49 @@ def _tie(comparison: Comparison, advice: Advice) -> tuple[Figure, ...]:
             note=f"{share}, where {margin} is too close to call",
         ),
         Figure(
-            label=f"To pay first, {ties[0].route.main.supplier_name}",
-            value=first_paid,
-            note=f"{listed(others_paid)} for the {'other' if len(ties) == 2 else 'others'}",
+            label="Between their first orders",
+            value=f"{round_difference(max(paid), min(paid)):,} {currency}",
+            note="; ".join(told),
         ),
-        Figure(
-            label=f"First parts, {ties[0].route.main.supplier_name}",
-            value=first_day,
-            note=f"{listed(other_days)} for the {'other' if len(ties) == 2 else 'others'}",
-        ),
+        _days_apart(ties),
     )
 
 
-def _day(cost: CostAt) -> str:
-    first = cost.route.first_parts
-    return day(first) if first is not None else "not known"
+def _days_apart(ties: Sequence[CostAt]) -> Figure:
+    """The stretch between the first parts of the tied routes."""
+    days = [each.route.first_parts for each in ties]
+    known = [each for each in days if each is not None]
+    told = [
+        f"{in_words(date) if date is not None else 'a day not known'}, {suppliers_of(each.route)}"
+        for date, each in zip(days, ties, strict=True)
+    ]
+    apart = (max(known) - min(known)).days if len(known) == len(days) else None
+    return Figure(
+        label="Between their first parts",
+        value=counted(apart, "day") if apart is not None else "not known",
+        note="; ".join(told),
+    )
 
 
 def _unknown(comparison: Comparison, advice: Advice) -> tuple[Figure, ...]:
-    currency = currency_of(comparison)
-    blocking = [each for each in advice.questions if each.blocks]
-    asked = listed(list(dict.fromkeys(each.to for each in blocking)))
+    """What is waited for, and what could be signed in the meantime."""
+    currency, cost = currency_of(comparison), advice.cost
+    waiting = [each for each in advice.questions if each.blocks]
+    asked = listed(list(dict.fromkeys(each.to for each in waiting)))
     blocked = next((each for each in advice.unsettled if each.blocks), None)
-    saving = blocked.saving if blocked is not None else None
-    cost = advice.cost
-    return (
-        Figure(label="Answers still missing", value=str(len(blocking)), note=f"from {asked}"),
+    saving = saved_by(blocked, advice, currency) if blocked is not None else ""
+    found = [
+        Figure(label="Answers still missing", value=str(len(waiting)), note=f"from {asked}"),
         Figure(
             label="The least that can be signed today",
             value=round_money(cost.total, currency) if cost is not None else "none",
             note=doing(cost.route) if cost is not None else "no offer can be signed",
         ),
-        Figure(
-            label="Could be less by, as far as known",
-            value=round_money(saving, currency) if saving is not None else "not known",
-            note=f"{blocked.offer.supplier_name}, quote {blocked.offer.quote}" if blocked else "",
-        ),
-    )
+    ]
+    if blocked is not None and saving:
+        note = f"{blocked.offer.supplier_name}, quote {blocked.offer.quote}"
+        found.append(Figure(label="Could be less by, as far as known", value=saving, note=note))
+    return tuple(found)
 
 
 def _no_route(comparison: Comparison) -> tuple[Figure, ...]:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from quotegen.compare.comparison import Comparison
 from quotegen.compare.route import Route
 from quotegen.costing.offer import Offer
-from quotegen.judge.advice import Advice
+from quotegen.judge.advice import Advice, Outcome
 from quotegen.judge.reasons import DOING, doing, route_words, suppliers_of, verb_of
 from quotegen.model.entry import QuoteEntry
 
@@ -88,6 +88,43 @@ def doing_words(route: Route) -> str:
     if not route.bridge:
         return main
     return f"{DOING[verb_of(route.offers[0])]} {route.bridge:,}, then {main}"
+
+
+def imperative(route: Route) -> str:
+    """What to do by a route: print 52 at Brimmel, then pour at Aldring."""
+    legs = [f"{verb_of(offer)} at {offer.supplier_name}" for offer in route.offers]
+    if route.bridge:
+        first = route.offers[0]
+        legs[0] = f"{verb_of(first)} {route.bridge:,} at {first.supplier_name}"
+    return ", then ".join(legs)
+
+
+def settled_routes(advice: Advice) -> tuple[Route, ...]:
+    """The route to take, each route of a tie, or none: what may be signed."""
+    if advice.outcome is Outcome.TIE:
+        return tuple(each.route for each in advice.ties)
+    return (advice.route,) if advice.route is not None else ()
+
+
+def recommended(advice: Advice) -> Route | None:
+    """The one route to take; in a tie there is none."""
+    return advice.route if advice.outcome is Outcome.CHOSEN else None
+
+
+def is_taken(route: Route, advice: Advice) -> bool:
+    taken = recommended(advice)
+    return taken is not None and taken.name == route.name
+
+
+def tools_of(offers: Iterable[Offer]) -> list[str]:
+    """The tools that must be paid for, each name once."""
+    tools = (
+        tool.what
+        for offer in offers
+        for tool in offer.case.item.tools
+        if tool.tool not in offer.case.workshop.record.tools_owned
+    )
+    return list(dict.fromkeys(tools))
 
 
 def told_of(route: Route, among: Sequence[Route]) -> str:

@@ -17,7 +17,7 @@ from quotegen.model.part import Part
 from quotegen.report.views_agree import Agreement, agreement_of
 from quotegen.report.views_bill import RULE_COLUMN, Bill, MoneyView, money_view
 from quotegen.report.views_brief import Brief, brief_of
-from quotegen.report.views_change import changes
+from quotegen.report.views_change import chance_that_it_stands, changes
 from quotegen.report.views_figures import figures_of
 from quotegen.report.views_names import (
     Pages,
@@ -28,16 +28,21 @@ from quotegen.report.views_names import (
 )
 from quotegen.report.views_payback import PaybackView, payback_view
 from quotegen.report.views_quantity import QuantityView, quantity_view
-from quotegen.report.views_shape import Chart, Fact, Figure, Sourced
+from quotegen.report.views_routes import routes_of
+from quotegen.report.views_shape import Chart, Fact, Figure, Sourced, Table
 from quotegen.report.views_sure import Sureness, sureness_of
 from quotegen.report.views_time import timeline
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Records:
-    """What is on record about a part, empty for nothing, and what the next record is called."""
+    """What is on record about a part, empty for nothing, and what the next record is called.
+
+    holds says whether the last one does; it is empty where that is not known.
+    """
 
     last: str
+    holds: str
     next_name: str
 
 
@@ -82,6 +87,7 @@ class PartView:
     reasons: tuple[str, ...]
     facts: tuple[Fact, ...]
     money: MoneyView
+    routes: Table | None
     quantity: QuantityView
     payback: PaybackView
     timeline: Chart | None
@@ -124,6 +130,7 @@ def part_view(
         reasons=reasons_for(comparison, advice),
         facts=(*_facts(entry.record, comparison), *_on_record(records)),
         money=money,
+        routes=routes_of(comparison, advice).table,
         quantity=quantity_view(comparison, advice),
         payback=payback_view(comparison, advice),
         timeline=timeline(comparison, advice, others=True) if comparison.offers else None,
@@ -173,7 +180,8 @@ def _facts(part: Part, comparison: Comparison) -> Iterator[Fact]:
 
 def _on_record(records: Records) -> Iterator[Fact]:
     if records.last:
-        yield Fact(label="On record", text=records.last, href="decisions.html")
+        holds = f", {records.holds}" if records.holds else ""
+        yield Fact(label="On record", text=f"{records.last}{holds}", href="decisions.html")
 
 
 def _load(part: Part) -> str:
@@ -226,18 +234,18 @@ def _left_out(comparison: Comparison, advice: Advice) -> Iterator[str]:
         "Stock: no storage is charged for parts that wait on the shelf, though it costs "
         f"{_rate(workshop.storage.share)} of their value a year."
     )
-    stands = comparison.part.record.design_stands
-    if stands is not None:
+    chance = chance_that_it_stands(comparison)
+    if chance:
         yield (
-            "Change of design: the drawing is expected to stand for a year with a chance of "
-            f"{_rate(stands.share)}. A new revision can make tool and stock worthless."
+            f"Change of design: the chance that the drawing stands is {chance}. A new revision "
+            "can make tool and stock worthless."
         )
     if advice.cost is not None and advice.cost.surplus > 0:
         yield (
             f"Surplus: the {advice.cost.surplus:,} good parts left at the end are worth nothing "
             "here, though they may still be used."
         )
-    yield "Later prices: every order of the plan is reckoned at the prices quoted now."
+    yield "Later prices: every order of the plan is counted at the prices quoted now."
 
 
 def _rate(share: Fraction) -> str:
@@ -245,10 +253,15 @@ def _rate(share: Fraction) -> str:
 
 
 def _problems_near(comparison: Comparison, problems: tuple[Problem, ...]) -> Iterator[Problem]:
-    """Problems in the files that this part's answer rests on."""
+    """Problems in the files that this part's answer rests on, of rates only those in use."""
+    used = {rate.place for rate in comparison.rates.rates.values()}
     files = {*files_of(comparison), *comparison.part.files, *comparison.workshop.files}
     files |= {path for offer in comparison.offers for path in offer.case.supplier.files}
-    return (each for each in problems if each.place.path in files)
+    return (
+        each
+        for each in problems
+        if each.place.path in files and (each.code != "rate-old" or each.place in used)
+    )
 
 
 def _unread(problems: tuple[Problem, ...]) -> str:

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from quotegen.basics.printed import counted
 from quotegen.compare.break_even import BreakEven
-from quotegen.compare.comparison import Comparison
+from quotegen.compare.comparison import Comparison, Needs
 from quotegen.judge.advice import Advice
 from quotegen.judge.reasons import doing
 from quotegen.report.charts import Payback, Turn
@@ -69,12 +69,12 @@ def _break_even_view(found: BreakEven, comparison: Comparison) -> BreakEvenView:
 
 
 def _parity(found: BreakEven, comparison: Comparison) -> Figure:
-    label = "Parity, as in a textbook"
+    label = "Parity"
     if found.parity is None:
-        note = "absent: no single pair of tiers holds it, or the tool saves nothing on a piece"
+        note = "none: no one pair of prices holds there, or the tool saves nothing on a piece"
         return Figure(label=label, value=NONE, note=note)
     after = months_text(found.parity, comparison)
-    note = f"{after}; tooling over the difference of the piece prices at the tiers in force there"
+    note = f"{after}; what the tool costs, divided by what it saves on each piece"
     return Figure(label=label, value=parity_text(found.parity), note=note)
 
 
@@ -144,7 +144,7 @@ def _payback_chart(comparison: Comparison, advice: Advice) -> Chart | None:
         turn=None
         if turn is None or turn > last
         else Turn(quantity=turn, amount=_saved_at(found, turn), text=f"paid back at {turn:,}"),
-        times=tuple(_years(comparison.needs.a_year, last)),
+        times=tuple(_years(comparison.needs, last)),
         times_unit="at the likely demand",
     )
     head, rows = chart.table()
@@ -169,8 +169,11 @@ def _saved_at(found: BreakEven, good: int) -> float:
     return float(found.untooled.curve.cost(good) - found.tooled.curve.cost(good))
 
 
-def _years(a_year: int, last: int) -> Iterable[tuple[float, str]]:
-    return ((float(a_year * year), counted(year, "year")) for year in range(1, last // a_year + 1))
+def _years(needs: Needs, last: int) -> Iterable[tuple[float, str]]:
+    """The quantity that each year of the likely demand comes to, what is on hand taken off."""
+    for year in range(1, (last + needs.on_hand) // needs.a_year + 1):
+        if needs.a_year * year > needs.on_hand:
+            yield float(needs.a_year * year - needs.on_hand), counted(year, "year")
 
 
 def _payback_title(found: BreakEven, comparison: Comparison) -> str:
@@ -187,7 +190,7 @@ def _break_even_sentence(found: BreakEven) -> str:
     if found.parity is None:
         return f"Plan by {found.first_cheaper:,}. There is no parity to set beside it."
     bridge = " nor the pieces that bridge the gap" if found.tooled.bridge else ""
-    knows = "knows neither whole orders" if bridge else "knows no whole orders"
+    knows = "counts neither whole orders" if bridge else "counts no whole orders"
     return (
         f"Plan by {found.first_cheaper:,}, not by the parity of {parity_text(found.parity)}: "
         f"the parity {knows}{bridge}."

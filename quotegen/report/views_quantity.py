@@ -17,13 +17,15 @@ from quotegen.compare.comparison import Comparison
 from quotegen.compare.envelope import Span
 from quotegen.compare.route import Route
 from quotegen.judge.advice import Advice, Outcome
-from quotegen.judge.reasons import doing, route_words
+from quotegen.judge.reasons import doing, route_words, saved_by
 from quotegen.report.charts import Cheapest, Demand, EachCost, Line, TotalCost, Turn
 from quotegen.report.places import Point
+from quotegen.report.plots import HEIGHT
 from quotegen.report.views_names import (
     capital,
     currency_of,
     doing_words,
+    is_taken,
     labels_of,
     quotes_of,
     told_of,
@@ -40,6 +42,7 @@ from quotegen.report.views_shape import (
 NONE = "\N{EN DASH}"
 MOST_LINES = 6
 BRIEF_LINES = 4
+BRIEF_HEIGHT = 200.0
 MOST_SPANS = 24
 # A turn that lies further out than this many times the high demand is told, not drawn.
 TURN_IN_VIEW = 2
@@ -135,7 +138,7 @@ def total_chart(comparison: Comparison, advice: Advice, *, brief: bool = False) 
                 name=labels[route.name],
                 second=_second_line(route, comparison),
                 points=corners(route, last),
-                recommended=_is_taken(route, advice),
+                recommended=is_taken(route, advice),
             )
             for route in routes
         ),
@@ -144,23 +147,20 @@ def total_chart(comparison: Comparison, advice: Advice, *, brief: bool = False) 
         turn=_turn(advice, last),
         cheapest=() if brief else _cheapest_strip(comparison, labels, last),
         cheapest_name="" if brief else "cheapest",
+        height=BRIEF_HEIGHT if brief else HEIGHT,
     )
     head, rows = chart.table()
     last_column = [len(head) - 1] if chart.cheapest else []
     return drawn(title, chart.svg(), (head, rows), words_from=last_column)
 
 
-def _is_taken(route: Route, advice: Advice) -> bool:
-    return advice.route is not None and advice.route.name == route.name
-
-
 def _second_line(route: Route, comparison: Comparison) -> str:
-    """What is paid once, and what a later piece costs: never mixed with "each, all in"."""
+    """What is paid once, and what each more costs in a full lot: never "each, all in"."""
     currency = currency_of(comparison)
     cost = comparison.costs.get(route.name)
     if cost is None:
         return ""
-    later = f"{printed(cost.later_each, currency)} each"
+    later = f"{printed(cost.later_each, currency)} for each more"
     if not all(offer.holds for offer in route.offers):
         return f"{later}, cannot be signed"
     if cost.one_off:
@@ -226,9 +226,9 @@ def range_finding(comparison: Comparison, advice: Advice) -> str:
 
 def _finding_unknown(comparison: Comparison, advice: Advice) -> str:
     best = next((each for each in advice.unsettled if each.saving is not None), None)
-    if best is None or best.saving is None:
+    if best is None:
         return "What is known so far: nothing here can be signed yet"
-    saving = round_money(best.saving, currency_of(comparison))
+    saving = saved_by(best, advice, currency_of(comparison))
     return f"{best.offer.supplier_name} would save {saving}, but cannot be signed yet"
 
 
@@ -281,7 +281,7 @@ def _each_chart(comparison: Comparison, advice: Advice, routes: Sequence[Route])
         Line(
             name=labels[route.name],
             points=_each_points(route, quantities),
-            recommended=_is_taken(route, advice),
+            recommended=is_taken(route, advice),
         )
         for route in routes
     ]
@@ -302,7 +302,7 @@ def _each_chart(comparison: Comparison, advice: Advice, routes: Sequence[Route])
 
 def _each_title(comparison: Comparison, advice: Advice) -> str:
     cost = advice.cost or next(iter(comparison.costs.values()), None)
-    if cost is None or not cost.good:
+    if cost is None or not cost.good or advice.ties:
         return "What one good part costs by quantity"
     needs, currency = comparison.needs, currency_of(comparison)
     name = capital(told_of(cost.route, tuple(comparison.singles.values())))

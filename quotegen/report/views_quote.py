@@ -12,7 +12,13 @@ from quotegen.judge.studied import PartStudy, Study
 from quotegen.model.entry import Entry, QuoteEntry
 from quotegen.model.supplier import Supplier
 from quotegen.report.views_bill import NONE, Bill, bill_of_offer
-from quotegen.report.views_names import Pages, part_page, supplier_page
+from quotegen.report.views_names import (
+    Pages,
+    part_page,
+    recommended,
+    settled_routes,
+    supplier_page,
+)
 from quotegen.report.views_part import Asked, QuestionsTo
 from quotegen.report.views_shape import Cell, Fact, Row, Table, figures, row, words
 from quotegen.report.views_written import as_written
@@ -168,15 +174,16 @@ def _quote_rows(entry: QuoteEntry, study: Study, pages: Pages) -> Iterable[Row]:
 
 def _quote_row(offer: Offer, study: PartStudy, pages: Pages) -> Row:
     currency = study.comparison.workshop.record.currency
-    cost, route = study.comparison.costs.get(offer.name), study.advice.route
+    cost, route = study.comparison.costs.get(offer.name), recommended(study.advice)
     taken = route is not None and any(each.name == offer.name for each in route.offers)
+    tied = {each.name for route in settled_routes(study.advice) for each in route.offers}
     part = study.comparison.part
     return row(
         Cell(text=offer.quote, href=pages.offer(offer)),
         Cell(text=part.record.name, small=part.name.upper(), href=part_page(part.name)),
         Cell(text=offer.standing.value, small=offer.why),
         money(cost.total, currency) if cost is not None else NONE,
-        "yes" if taken else "no",
+        "yes" if taken else "tied" if offer.name in tied else "no",
         marked=taken,
     )
 

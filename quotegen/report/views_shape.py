@@ -88,13 +88,15 @@ class Figure:
 class Chart:
     """A drawing with the finding as its title, and the same numbers as a table.
 
-    height is in units of the drawing, of which its width has sheet.WIDTH.
+    height is in units of the drawing, of which its width has sheet.WIDTH; note is what the
+    finding holds for.
     """
 
     title: str
     svg: Markup
     table: Table
     height: float
+    note: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -124,7 +126,9 @@ def short(*heads: str) -> tuple[Column, ...]:
     return tuple(Column(head=head, is_short=True) for head in heads)
 
 
-def drawn(title: str, svg: str, table: ChartTable, words_from: Iterable[int] = ()) -> Chart:
+def drawn(
+    title: str, svg: str, table: ChartTable, words_from: Iterable[int] = (), note: str = ""
+) -> Chart:
     """A chart of charts.py as a page shows it; words_from names its columns that hold words."""
     head, rows = table
     texts = {0, *words_from} if not _is_figure(rows, 0) else set(words_from)
@@ -136,6 +140,7 @@ def drawn(title: str, svg: str, table: ChartTable, words_from: Iterable[int] = (
         svg=Markup(svg),  # noqa: S704  # our own writer escapes every text
         height=_height(svg),
         table=Table(caption=title, columns=columns, rows=tuple(row(*each) for each in rows)),
+        note=note,
     )
 
 

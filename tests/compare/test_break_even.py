@@ -161,6 +161,9 @@ def test_what_the_other_side_pays_once_is_taken_off_the_tooling() -> None:
 def test_later_tools_and_duty_by_the_piece_are_no_tooling_of_the_textbook() -> None:
     worn = a_tool("1000 EUR", life="10", replacement="500 EUR")
     assert parity(an_item("10 EUR per 1", tools=[worn]), an_item("20 EUR per 1")) == 100
+    owed = {"what": "second die", "each": "2 EUR", "over": "500"}
+    tooled = an_item("10 EUR per 1", tools=[TOOL], spread_tool=owed)
+    assert parity(tooled, an_item("20 EUR per 1")) == 100
 
 
 def test_an_offer_that_can_bring_nothing_has_no_parity() -> None:

@@ -38,8 +38,8 @@ def test_r1_the_first_tier_is_a_minimum_as_well() -> None:
 
 
 def test_r2_a_multiple_is_told_from_a_minimum() -> None:
-    """Trees of 14: three of them are 42. A minimum of 30 does not bind at 32."""
-    effect = only(an_item("10 EUR per 1", multiple="14", minimum="30"))
+    """Trees of 14: three of them are 42. A minimum of 32 does not bind at 32."""
+    effect = only(an_item("10 EUR per 1", multiple="14", minimum="32"))
     assert (effect.cause, effect.limit, effect.bought, effect.surplus) == (
         Cause.MULTIPLE,
         14,

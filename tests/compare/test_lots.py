@@ -214,6 +214,26 @@ def test_the_largest_numbers_that_a_form_may_say_are_reckoned(item: Any, cost: i
     assert curve(item, 10, 20).cost(20) == cost
 
 
+def test_where_nearly_all_are_rejects_breaks_and_minimums_are_still_met_exactly() -> None:
+    """One piece in a million is good. Behind the break 1.5 million cost 750,000, less than the
+    million that one good part takes; at least 2.5 million a year are bought and no more."""
+    rejects = {"share": "99.9999 %"}
+    tiers = {1: "1 EUR per 1", 1_500_000: "0.50 EUR per 1"}
+    assert costs_at(curve(an_item(tiers, rejects=rejects), 10, 20), 1, 2) == [750_000, 1_000_000]
+    found = curve(an_item("1 EUR per 1", rejects=rejects, minimum_a_year="2500000"), 10, 20)
+    assert costs_at(found, 1, 2, 3) == [2_500_000, 2_500_000, 3_000_000]
+
+
+def test_many_lots_with_a_break_in_each_are_reckoned_as_few_are() -> None:
+    """In lots of ten at 10 each, from 8 on at 5: a lot is 50, and the rest 40 at most up to 8."""
+    found = curve(an_item({1: "10 EUR per 1", 8: "5 EUR per 1"}), 10, 3000)
+    rest = [0, 10, 20, 30, 40, 40, 40, 40, 40, 45]
+    expected = [n // 10 * 50 + rest[n % 10] for n in range(3001)]
+    assert [int(found.cost(n)) for n in range(3001)] == expected
+    bought = [0, 1, 2, 3, 4, 8, 8, 8, 8, 9]
+    assert found.pieces.tolist() == [n // 10 * 10 + bought[n % 10] for n in range(3001)]
+
+
 def test_the_separate_evaluator_adds_up_to_the_curve() -> None:
     item = an_item("10 EUR per 1", tools=[a_tool("100 EUR", life="30", storage="12 EUR")],
                    minimum_value={"value": "700 EUR", "per": "year"})  # fmt: skip

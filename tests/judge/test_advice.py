@@ -79,6 +79,19 @@ def test_r16_a_foundry_behind_two_bridges_is_one_family() -> None:
     assert [offer.supplier for offer in found.route.offers] == ["oak", "ash"]
 
 
+def test_r16_a_family_stands_for_its_cheapest_route_and_not_for_the_first_by_commitment() -> None:
+    """43 parts bridge 52 days at 300 a year. 43 at 30 commit 1,290 and end at 4,360; a plate of
+    200 at 8 commits 1,600, and with 100 castings at 10 and the die for 500 ends at 3,100."""
+    quotes = [
+        at("30", "oak"),
+        at("8", "elm", multiple="200"),
+        at("10", "ash", lead_time="120 days", tools=[a_tool("500 EUR")]),
+    ]
+    found = advice(*quotes, likely=300, needed_by="2027-01-09")
+    assert found.cost is not None
+    assert (found.cost.route.name, found.cost.total) == ("elm/elm-1 then ash/ash-1", 3100)
+
+
 def test_no_quote_no_route() -> None:
     found = advice()
     assert (found.outcome, found.route, found.cost) == (Outcome.NO_ROUTE, None, None)
@@ -167,6 +180,16 @@ def test_r14_the_break_even_belongs_to_the_recommended_route() -> None:
     assert found.break_even.untooled.main.supplier == "oak"
     assert found.break_even.parity == 25
     assert advice(at("9", "oak")).break_even is None
+
+
+def test_r14_it_stands_against_the_best_route_without_a_tool_though_another_tool_costs_less() -> (
+    None
+):
+    die, jig = a_tool("100 EUR"), a_tool("150 EUR", tool="jig", what="jig")
+    found = advice(at("5", "ash", tools=[die]), at("5", "elm", tools=[jig]), at("9", "oak"))
+    assert [each.route.main.supplier for each in found.ranking] == ["ash", "elm", "oak"]
+    assert found.break_even is not None
+    assert found.break_even.untooled.main.supplier == "oak"
 
 
 def test_what_the_answer_rests_on_is_said_once() -> None:

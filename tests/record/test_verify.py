@@ -82,7 +82,10 @@ def test_a_file_that_became_a_link_out_of_the_folder_is_not_followed(
     ("today", "expected"),
     [
         (datetime.date(2026, 12, 31), None),
-        (datetime.date(2027, 1, 1), "Quote hall/M-1 could be signed until 31 December 2026, 1 day ago."),
+        (
+            datetime.date(2027, 1, 1),
+            "Quote hall/M-1 could be signed until 31 December 2026, 1 day ago.",
+        ),
         (
             datetime.date(2027, 1, 10),
             "Quote hall/M-1 could be signed until 31 December 2026, 10 days ago.",
@@ -118,7 +121,10 @@ def test_a_quote_expires_on_the_day_after_its_last(
         (
             ("workshop.yaml", "is worth: 1.20 EUR", "is worth: 1.25 EUR"),
             ReopenKind.RATE_RISES,
-            "1 GBP = 1.25 EUR on 30 October 2026; the lead was reckoned to be used up at 1.25 or more.",
+            (
+                "1 GBP = 1.25 EUR on 30 October 2026; "
+                "the lead was reckoned to be used up at 1.25 or more."
+            ),
         ),
     ],
 )

@@ -625,7 +625,7 @@ def test_the_line_of_the_recommended_route_shows_what_the_table_says() -> None:
     """The scales are read back from the ticks that are drawn."""
     drawing = read(TOTAL)
     at_x, at_y = axis_of(drawing, "x1", 100, 400), axis_of(drawing, "y1", 5000, 15000)
-    heavy = next(s for s in drawing.iter(f"{SVG}polyline") if s.get("stroke-width") == "2.5")
+    heavy = next(s for s in drawing.iter(f"{SVG}polyline") if s.get("stroke-width") == "2.8")
     for quantity, amount, *_ in TOTAL.table()[1]:
         x = at_x(float(quantity.replace(",", "")))
         drawn = [
@@ -794,3 +794,62 @@ def test_a_line_that_cannot_be_drawn_is_refused(points: tuple[tuple[float, float
 def test_a_description_that_cannot_be_drawn_is_refused(make: Callable[[], Any], said: str) -> None:
     with pytest.raises(ValueError, match=said):
         make()
+
+
+def _lines(drawing: Any) -> list[tuple[float, str]]:
+    """Weight and ink of each line over quantity, in the order in which they are painted."""
+    return [
+        (number_in(each, "stroke-width"), each.get("stroke"))
+        for each in drawing.iter(f"{SVG}polyline")
+    ]
+
+
+def test_no_rival_is_heavier_or_darker_than_the_recommended_line() -> None:
+    """So that a grey print still shows which one it is."""
+    *rivals, (weight, ink) = _lines(read(TOTAL))
+    assert weight == max(weight, *(each for each, _ in rivals))
+    assert contrast(ink) > max(contrast(each) for _, each in rivals)
+
+
+def test_where_nothing_is_recommended_lines_that_coincide_are_told_apart() -> None:
+    """The broad one lies below, the thin one is darker, and no mark hides another."""
+    points = ((0.0, 0.0), (50.0, 500.0), (100.0, 900.0))
+    tied = replace(
+        TOTAL,
+        lines=tuple(Line(name=name, points=points) for name in ("mill at Ash", "mill at Elm")),
+        turn=None,
+        cheapest=(),
+        cheapest_name="",
+    )
+    drawing = read(tied)
+    (broad, pale), (thin, dark) = _lines(drawing)
+    assert broad > 2 * thin
+    assert contrast(dark) > 2 * contrast(pale)
+    first, second = (_extent(each) for each in drawing.iter(f"{SVG}polygon"))
+    assert not first.overlaps(second)
+
+
+def _extent(mark: Any) -> Box:
+    numbers = [float(each) for each in mark.get("points").replace(",", " ").split()]
+    return Box(min(numbers[::2]), min(numbers[1::2]), max(numbers[::2]), max(numbers[1::2]))
+
+
+def test_a_timeline_names_the_fills_that_it_uses_and_no_other() -> None:
+    key = [text for text, box in text_boxes(read(TIMELINE)) if box.top < 12]
+    assert key == ["tool", "samples", "run"]
+    only = replace(TIMELINE, rows=TIMELINE.rows[:1])
+    assert [text for text, box in text_boxes(read(only)) if box.top < 12] == ["run"]
+
+
+def test_a_span_that_no_fill_is_for_is_refused() -> None:
+    with pytest.raises(ValueError, match="no fill is for"):
+        replace(TIMELINE, groups=("tool", "samples"))
+
+
+def test_no_line_of_a_day_is_broken_by_when_a_row_ends() -> None:
+    """What stands at the end of a row stands right of every bar and mark."""
+    drawing = read(TIMELINE)
+    ends = [box for text, box in text_boxes(drawing) if "on the shelf" in text]
+    reach = max(number_in(each, "x1") for each in drawing.iter(f"{SVG}line"))
+    assert len(ends) == 2
+    assert all(box.left > reach for box in ends)

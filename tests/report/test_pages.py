@@ -220,6 +220,42 @@ def test_a_notice_of_the_terminal_stands_in_the_report(demo: Report) -> None:
         assert str(notice.place) in told
 
 
+def test_a_notice_of_a_rate_stands_only_with_parts_that_use_the_currency(demo: Report) -> None:
+    """The rate of the yen is old; two parts have an offer from Japan."""
+    told = {
+        name
+        for name, part in demo.parts.items()
+        if any(each.code == "rate-old" for each in part.problems)
+    }
+    assert told == {"fl-063", "wm-032"}
+
+
+def test_sentences_give_whole_units_and_only_a_piece_has_cents(demo: Report) -> None:
+    for part in demo.parts.values():
+        for text in (part.lead, *part.reasons, part.sure.sentence):
+            exact = re.findall(r"[\d,]+\.\d\d EUR(?! each)", text)
+            assert exact == [], text
+
+
+def test_days_stand_in_words_in_every_sentence(demo_pages: dict[str, Any]) -> None:
+    """But for records, which are shown as they were written, and the rule that names the form."""
+    for path, page in demo_pages.items():
+        if path in ("decisions.html", "method.html"):
+            continue
+        for text in page.xpath("//main//p | //main//li[not(ancestor::*[@class='problems'])]"):
+            assert not re.search(r"\d{4}-\d\d-\d\d", text.text_content()), path
+
+
+def test_no_part_of_a_brief_leads_with_another_route_than_its_table_has(demo: Report) -> None:
+    """Every supplier that the lead names stands in a row of the table on the same sheet."""
+    for part in demo.parts.values():
+        assert part.brief.routes is not None
+        rows = " ".join(row.cells[0].small for row in part.brief.routes.rows)
+        for supplier in demo.suppliers.values():
+            if supplier.name in part.brief.lead:
+                assert supplier.name in rows, part.part
+
+
 # Words that a workshop owner need not know, as they stand in pages and method.
 JARGON = (
     "parity",
@@ -367,7 +403,7 @@ def _wordy(outcome: str) -> Report:
             {"term": f"{LONG}{index}", "text": LONG * 4, "could turn": "no"} for index in range(4)
         ]
         item = an_item(
-            f"{10 + number} EUR per 1",
+            f"{10 if outcome == 'tie' else 10 + number} EUR per 1",
             terms=terms,
             includes=[],
             rejects=None,
@@ -394,12 +430,12 @@ def _wordy(outcome: str) -> Report:
     )
 
 
-@pytest.mark.parametrize("outcome", ["chosen", "ask"])
+@pytest.mark.parametrize("outcome", ["chosen", "ask", "tie"])
 def test_a_brief_with_very_long_texts_is_shortened_and_says_so(outcome: str) -> None:
     report = _wordy(outcome)
     assert report.parts["p"].brief.shortened
     text = brief_html(report, "p")
-    assert "was shortened to fit these two sheets" in text
+    assert "What ends in … is whole in the report" in text
     sheets, out = _overflow(text)
     assert sheets == 2
     assert out <= 0.01

@@ -36,12 +36,13 @@ def _texts(table: Table | None) -> list[tuple[str, ...]]:
     return [tuple(cell.text for cell in each.cells) for each in table.rows]
 
 
-def test_three_figures_say_what_is_paid_first_each_and_in_all(pawl: PartView) -> None:
+def test_three_figures_say_what_is_agreed_now_each_and_in_all(pawl: PartView) -> None:
+    """The die of 880 and 200 castings at 3 are agreed, and paid even where only 60 are needed."""
     assert pawl.figures == (
         Figure(
-            label="To pay first, before 16 November 2026",
-            value="880 EUR",
-            note="wax die with samples: 880.00",
+            label="To agree now",
+            value="1,480 EUR",
+            note="wax die with samples: 880; first 200 castings: 600",
         ),
         Figure(
             label="Each, all in, over 200 good parts",
@@ -51,7 +52,7 @@ def test_three_figures_say_what_is_paid_first_each_and_in_all(pawl: PartView) ->
         Figure(
             label="12 months, 200 good parts",
             value="1,480 EUR",
-            note="1,060 EUR if we need 60; 2,080 EUR if we need 400",
+            note="1,480 EUR if we need 60; 2,080 EUR if we need 400",
         ),
     )
 
@@ -59,7 +60,7 @@ def test_three_figures_say_what_is_paid_first_each_and_in_all(pawl: PartView) ->
 def test_break_even_has_three_forms_each_under_its_own_name(pawl: PartView) -> None:
     (found,) = pawl.payback.break_evens
     assert [(each.label, each.value) for each in found.forms] == [
-        ("Parity, as in a textbook", "880/7, about 125.71"),
+        ("Parity", "880/7, about 125.71"),
         ("Cheaper, and stays cheaper, from", "126"),
         ("Crossings before that", "none"),
     ]
@@ -67,20 +68,21 @@ def test_break_even_has_three_forms_each_under_its_own_name(pawl: PartView) -> N
 
 def test_what_would_change_it_names_quantity_money_day_and_drawing(pawl: PartView) -> None:
     assert pawl.changes == (
-        Fact(label="fewer than 126 in 12 months", text="then rather machining at Mill Lane"),
-        Fact(label="520 EUR more to pay on this route", text="then machining at Mill Lane"),
-        Fact(label="not signed by 31 December 2026", text="ask Foss Castings for new prices"),
+        Fact(label="fewer than 126 in 12 months", text="machine at Mill Lane instead"),
+        Fact(label="520 EUR more to pay on this route", text="machine at Mill Lane instead"),
         Fact(label="a revision later than A", text="ask all again; the wax die may be lost"),
+        Fact(label="not signed by 31 December 2026", text="ask Foss Castings for new prices"),
     )
 
 
 def test_sureness_is_the_worst_case_in_the_demand_we_expect(pawl: PartView) -> None:
-    """60 castings: 880 + 180 = 1,060 against 600 machined."""
-    assert pawl.sure.sentence.startswith(
-        "At worst, with 60 good parts, it costs 460 EUR more than machining at Mill Lane."
+    """1,480 are agreed, so that 60 castings cost as much, against 600 machined."""
+    assert pawl.sure.sentence == (
+        "At worst, with 60 good parts, it costs 880 EUR more than machining at Mill Lane, since "
+        "what is agreed now is paid all the same. We cannot say how likely that is."
     )
     assert _texts(pawl.sure.table) == [
-        ("low", "60", "1,060", "600 (\N{MINUS SIGN}460)"),
+        ("low", "60", "1,480", "600 (\N{MINUS SIGN}880)"),
         ("likely", "200", "1,480", "2,000 (+520)"),
         ("high", "400", "2,080", "4,000 (+1,920)"),
     ]
@@ -88,13 +90,18 @@ def test_sureness_is_the_worst_case_in_the_demand_we_expect(pawl: PartView) -> N
 
 def test_what_is_agreed_adds_up_to_the_money_in_its_title(pawl: PartView) -> None:
     assert pawl.agree.title == "To agree: 1,480.00 EUR in all"
-    tool, pieces = pawl.agree.points[:2]
-    assert tool == (
-        "Order the wax die with samples for 880.00 EUR from Foss Castings, quote foss-7, "
-        "by 31 December 2026."
+    assert _texts(pawl.agree.orders) == [
+        ("Wax die with samples", "Foss Castings, foss-7", "880.00", "0.00", "880.00"),
+        ("First 200 castings, after approval", "Foss Castings, foss-7", "600.00", "0.00", "600.00"),
+    ]
+    assert pawl.agree.points == (
+        (
+            "Order on 2 November 2026, the day from which all dates here count. The price can be "
+            "signed until 31 December 2026."
+        ),
+        "What can still be cancelled is not stated: ask Foss Castings before you sign.",
     )
-    assert pieces == "When the samples are approved, order the first 200 for 600.00 EUR."
-    assert "What can still be cancelled after the order is not stated" in pawl.agree.points[2]
+    assert pawl.agree.to_sign
 
 
 def test_a_brief_is_about_one_route_in_headline_chart_table_and_signature(
@@ -114,18 +121,26 @@ def test_a_brief_is_about_one_route_in_headline_chart_table_and_signature(
         "7,725",
         "23.41",
     ]
-    assert brief.agree.points[0].startswith(
-        "Order 52 for 1,632.80 EUR from Brim Bureau, quote brim-3,"
+    assert _texts(brief.second.agree.orders)[0] == (
+        "52 prints",
+        "Brim Bureau, brim-3",
+        "1,632.80",
+        "0.00",
+        "1,632.80",
     )
-    said = " ".join([*brief.headline, brief.lead, *brief.agree.points, str(brief.changes)])
+    said = " ".join([*brief.headline, brief.lead, *brief.second.texts])
     assert "126" not in said
     assert "133" not in said
 
 
 def test_a_bridged_route_is_reckoned_with_its_bridge_at_every_demand(bridge: PartView) -> None:
-    """52 x 31.40 + 2,200 + 56 x 13.90 = 4,611.20, and 434 castings at 480."""
-    assert bridge.figures[0].note == "printing 52: 1,632.80; wax die with samples: 2,200.00"
-    assert bridge.figures[2].note == "4,611 EUR if we need 90; 9,865 EUR if we need 480"
+    """52 x 31.40 + 2,200 + 280 x 13.90 = 7,724.80 is agreed, and 434 castings come at 480."""
+    assert bridge.figures[0].note == (
+        "52 prints: 1,633; wax die with samples: 2,200; first 280 castings: 3,892"
+    )
+    assert bridge.figures[2].note == (
+        "23.41 each, all in; 7,725 EUR if we need 90; 9,865 EUR if we need 480"
+    )
     (found,) = bridge.payback.break_evens
     assert [each.value for each in found.forms[:2]] == ["880/7, about 125.71", "185"]
 
@@ -165,12 +180,12 @@ def test_a_tie_is_told_by_what_settles_it() -> None:
     )
     part = report_of(study_of(forms(*quotes)), "0.1.0").parts["p"]
     assert part.outcome == "too close to call"
-    assert [each.value for each in part.figures] == ["10 EUR", "0 EUR", "2026-11-16"]
+    assert [each.value for each in part.figures] == ["10 EUR", "10 EUR", "14 days"]
     assert part.lead == (
         "Machining at Ash and machining at Elm end within 10 EUR of each other over 12 months: "
-        "1,000 and 1,010 EUR for 100 good parts. The figures do not choose. Machining at Ash "
+        "1,000 and 1,010 EUR for 100 good parts. Cost alone does not decide. Machining at Ash "
         "stands first because it commits no more than the others and is here first, on "
-        "2026-11-16."
+        "16 November 2026."
     )
 
 
@@ -185,7 +200,10 @@ def test_a_wrong_revision_that_would_win_is_asked_about_and_not_ordered() -> Non
     assert part.agree.points[0] == (
         "Send the questions to Elm, and order nothing until they answer."
     )
-    assert part.brief.questions[0] == "Elm: please quote revision A; your quote is for Z."
+    assert part.brief.second.asked.waiting == (
+        "Elm: please quote revision A; your quote is for Z.",
+    )
+    assert not part.agree.to_sign
 
 
 def test_money_is_counted_by_the_currency_that_is_paid() -> None:
@@ -257,7 +275,7 @@ def test_a_folder_without_a_workshop_still_has_a_report_of_its_problems() -> Non
     )
     assert report.problems.errors == (problem,)
     assert report.index.parts is None
-    assert report.index.summary == "0 parts, 1 quote. Compared on 2026-11-02."
+    assert report.index.summary == "0 parts, 1 quote. Compared on 2 November 2026."
 
 
 def test_suppliers_list_what_they_quoted_and_what_to_ask() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -61,6 +62,31 @@ def test_a_record_shows_what_was_agreed_and_that_it_is_in_force(recorded: Record
     assert "quotes/foss/foss-7.yaml" in {each.label for each in record.files}
 
 
+def test_a_record_in_force_says_that_it_still_holds_or_why_not(recorded: Recorded) -> None:
+    (record,) = recorded.of_part().records
+    assert (record.holds, record.why_not) == ("still holds", ())
+    part = recorded.folder / "parts" / "p.yaml"
+    part.write_text(part.read_text("utf-8") + "note: thicker\n", encoding="utf-8")
+    (record,) = recorded.of_part().records
+    assert (record.holds, record.why_not) == (
+        "no longer holds",
+        ("parts/p.yaml has changed since.",),
+    )
+    report = recorded.report()
+    page: Any = parser.fromstring(site_pages(report)["decisions.html"])
+    assert page.xpath("//article//ul[@class='gap']/li/text()") == [
+        "parts/p.yaml has changed since."
+    ]
+    assert report.index.parts is not None
+    assert report.index.parts.rows[0].cells[-1].small == "no longer holds"
+
+
+def test_a_record_of_which_nothing_is_known_says_nothing(recorded: Recorded) -> None:
+    studied = dataclasses.replace(study(recorded.folder, TODAY), standing={})
+    ((record,),) = [each.records for each in report_of(studied, "0.1.0").decisions]
+    assert (record.standing, record.holds, record.why_not) == ("in force", "", ())
+
+
 def test_the_prose_of_a_record_cannot_bring_markup(recorded: Recorded) -> None:
     (record,) = recorded.of_part().records
     assert record.reasons == (
@@ -73,7 +99,7 @@ def test_a_record_that_was_reopened_says_by_which_one(recorded: Recorded) -> Non
     _reopened(recorded.folder)
     latest, first = recorded.of_part().records
     assert latest.standing == "opens record 1 again"
-    assert first.standing == f"reopened on {TODAY} by record 2"
+    assert first.standing == "reopened on 2 November 2026 by record 2"
     assert latest.is_open
     assert first.is_open
 
