@@ -148,7 +148,6 @@ def _later(folder: Folder, today: datetime.date) -> Iterator[Problem]:
                 entry.places.of("date"),
                 seen=entry.record.date.isoformat(),
                 day=today.isoformat(),
-                record=f"The quote {entry.record.quote}",
             )
 
 

@@ -30,7 +30,7 @@ COMPARING: dict[str, Wording] = {
     "quote-later": Wording(
         "notice",
         "date: the quote is dated {seen}, after the day of the comparison, {day}.",
-        "{record} is not compared.",
+        "It is not compared.",
         "Compare as of a later day, or correct the date.",
     ),
     "part-unknown": Wording(

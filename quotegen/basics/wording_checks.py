@@ -127,6 +127,18 @@ CHECKS: dict[str, Wording] = {
         "It is not used.",
         "Ask whether smaller orders are taken after all.",
     ),
+    "order-impossible": Wording(
+        "notice",
+        "{field}: '{seen}' is less than the smallest order, {expected} pieces.",
+        "Nothing can be ordered, so that no cost is shown.",
+        "Ask which of the two holds.",
+    ),
+    "rejects-all": Wording(
+        "notice",
+        "{field}: '{seen}' leaves no good part.",
+        "Nothing can be ordered, so that no cost is shown.",
+        "Ask for the share of rejects.",
+    ),
     "operation-both": Wording(
         "error",
         "{field}: '{seen}' is both included and excluded.",

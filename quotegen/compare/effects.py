@@ -8,13 +8,22 @@ from enum import StrEnum
 from fractions import Fraction
 from itertools import pairwise
 
-from quotegen.compare.lots import Orders, amount_of, curve_of, lot_of, one_lot, orders_of
+from quotegen.compare.lots import (
+    Orders,
+    amount_of,
+    curve_of,
+    lot_of,
+    one_lot,
+    order_for,
+    orders_of,
+)
 from quotegen.compare.route import Route
 from quotegen.costing.bill import Allowed, Bill, Kind, Scope
 from quotegen.costing.offer import Offer
 from quotegen.costing.schedule import Lift
 
 LARGEST_LOT = 100_000
+MOST_LOTS = 20  # larger lots that are looked at, each through a curve of its own
 FURTHEST = 1000  # how many times an order a larger one for the same invoice is looked for
 
 
@@ -116,14 +125,12 @@ def larger_lot_of(route: Route, wanted: int) -> Effect | None:
     lot = lot_of(bill, route.lot)
     if lot is None or not wanted or not route.available(wanted):
         return None
-    savings = [
-        (_saving(route, wanted, order), order)
-        for order in {bill.allowed.rounded_up(start) for start in breaks_of(bill)}
-        if lot.pieces < order <= LARGEST_LOT
-    ]
-    saving, order = max(savings, default=(Fraction(0), 0))
+    need = order_for(bill, wanted)
+    savings = [_saving(route, wanted, each) for each in _larger_lots(offer, lot.pieces, need)]
+    saving, least = max(savings, default=(Fraction(0), 0))
     if saving <= 0:
         return None
+    order = -least
     return Effect(
         offer=offer,
         cause=Cause.LARGER_LOT,
@@ -136,14 +143,34 @@ def larger_lot_of(route: Route, wanted: int) -> Effect | None:
     )
 
 
-def _saving(route: Route, wanted: int, order: int) -> Fraction:
+def _larger_lots(offer: Offer, pieces: int, need: int) -> list[int]:
+    """The orders that reach a break; of very many, those whose good parts cost least.
+
+    Of those that meet the whole need the largest alone: every smaller one is looked at with it.
+    """
+    bill = offer.bill
+    most = min(bill.allowed.most or LARGEST_LOT, LARGEST_LOT)
+    orders = {bill.allowed.rounded_up(start) for start in breaks_of(bill)}
+    larger = [order for order in orders if pieces < order <= most and bill.good(order)]
+    whole = max((order for order in larger if order >= need), default=None)
+    several = [order for order in larger if order < need]
+
+    def each(order: int) -> Fraction:
+        return _landed_each(offer, Orders(lots=0, lot=0, remainder=order, good=bill.good(order)))
+
+    if len(several) > MOST_LOTS:
+        several = sorted(several, key=each)[:MOST_LOTS]
+    return several if whole is None else [*several, whole]
+
+
+def _saving(route: Route, wanted: int, order: int) -> tuple[Fraction, int]:
+    """What a lot saves on all parts, and minus the size of the order that does it."""
     bill = route.main.bill
-    if (bill.allowed.most or order) < order:
-        return Fraction(0)
     larger = curve_of(bill, bill.good(order), wanted, route.curve.unit)
     if not larger.available[wanted]:
-        return Fraction(0)
-    return route.curve.cost(wanted) - larger.cost(wanted)
+        return Fraction(0), 0
+    saving = route.curve.cost(wanted) - larger.cost(wanted)
+    return saving, -min(order, int(larger.pieces[wanted]))
 
 
 def breaks_of(bill: Bill) -> set[int]:

@@ -161,12 +161,12 @@ def _amounts(bill: Bill, size: Lot, reach: int, unit: int) -> _Amounts:
     if least > lots * size.pieces:
         first, lots = (least - 1) // size.pieces, 1
     kind = np.int64 if _fits(bill, size, first + lots, unit) else object
-    table = _orders(bill, size).astype(kind, copy=False)
+    table = _orders(bill, size, reach).astype(kind, copy=False)
     return _Amounts(size=size, table=table, first=first, lots=lots)
 
 
-def _orders(bill: Bill, size: Lot) -> Numbers:
-    """Every order up to a whole lot that may be cheapest, smallest first.
+def _orders(bill: Bill, size: Lot, reach: int) -> Numbers:
+    """Every order up to a whole lot that may be cheapest for reach good parts, smallest first.
 
     Where nearly all are rejects they are too many. Then, since between two breaks more
     pieces cost no less, the smallest order for each number of good parts is looked at, and
@@ -175,13 +175,13 @@ def _orders(bill: Bill, size: Lot) -> Numbers:
     allowed = bill.allowed
     if not bill.rejects or size.pieces <= MOST_ORDERS:
         return np.arange(allowed.rounded_up(1), size.pieces + 1, allowed.multiple)
-    good = np.arange(1, size.good + 1)
+    good = np.arange(1, min(size.good, reach) + 1)
     if bill.rejects.denominator * size.good > LARGEST:
         good = good.astype(object)
     kept = bill.rejects.denominator - bill.rejects.numerator
     pieces = (-(-good * bill.rejects.denominator // kept)).astype(np.int64)
     pieces = -(-np.maximum(pieces, allowed.least) // allowed.multiple) * allowed.multiple
-    breaks = np.array(_orders_at_breaks(bill, size), dtype=np.int64)
+    breaks = np.array([*_orders_at_breaks(bill, size), size.pieces], dtype=np.int64)
     return np.unique(np.concatenate([pieces, breaks]))
 
 

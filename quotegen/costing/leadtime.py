@@ -59,7 +59,11 @@ def arrival_of(case: Case) -> Arrival:
         if span is None:
             unknown.append(what)
             continue
-        ends = after(day, span, work)
+        try:
+            ends = after(day, span, work)
+        except OverflowError:  # stretch upon stretch, beyond the last year of the calendar
+            unknown.append(what)
+            continue
         stages.append(Stage(what=what, begins=day, ends=ends, span=str(span), is_tool=is_tool))
         day = ends
     first = None if unknown else day

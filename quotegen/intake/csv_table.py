@@ -8,7 +8,7 @@ import io
 
 from quotegen.basics.place import Place
 from quotegen.basics.problem import Problem
-from quotegen.intake.cells import MOST_COLUMNS, MOST_ROWS, Cell, Grid, too_large
+from quotegen.intake.cells import MOST_CELLS, MOST_COLUMNS, MOST_ROWS, Cell, Grid, too_large
 from quotegen.intake.draft import Filled, quote_called
 from quotegen.intake.files import RawFile, Refused, refuse_other_kinds
 from quotegen.intake.heads import has_head
@@ -98,12 +98,12 @@ def _split(raw: RawFile, text: str, mark: str, record: str) -> tuple[Rows, Probl
     """The cells of each row with the line on which it begins, and what ended it too early."""
     rows: Rows = []
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True)
-    line = 1
+    line, count = 1, 0
     try:
         for cells in reader:
             rows.append((line, cells))
-            line = reader.line_num + 1
-            if len(rows) > MOST_ROWS or len(cells) > MOST_COLUMNS:
+            line, count = reader.line_num + 1, count + len(cells)
+            if len(rows) > MOST_ROWS or len(cells) > MOST_COLUMNS or count > MOST_CELLS:
                 return rows, too_large(raw.place, len(rows), len(cells), record)
     except csv.Error as error:
         place = Place(raw.place.path, line)

@@ -15,6 +15,8 @@ from quotegen.intake.quote_checks import QuoteCase
 from quotegen.model.fields import Per
 from quotegen.model.quote import Item, Tier
 
+MOST_ROUNDS = 10
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ItemCase:
@@ -164,6 +166,34 @@ def every_tier_can_be_reached(case: ItemCase) -> Iterator[Finding]:
         yield case.quote.finding("tier-unreachable", keys, None, **values)
 
 
+def something_can_be_ordered(case: ItemCase) -> Iterator[Finding]:
+    """The least that is taken does not lie above the most that is made (R2)."""
+    item, most = case.item, case.item.capacity_a_month
+    starts = [tier.from_ for tier in item.prices[:1]]
+    least = -(-max([item.minimum, *starts]) // item.multiple) * item.multiple
+    if most is not None and least > most:
+        keys = ("items", case.index, "capacity a month")
+        values = {"seen": case.seen("capacity a month"), "expected": str(least)}
+        yield case.quote.finding("order-impossible", keys, None, **values)
+
+
+def something_is_good(case: ItemCase) -> Iterator[Finding]:
+    """Not every piece is a reject (R9)."""
+    if case.item.rejects is not None and case.item.rejects.share == 1:
+        keys = ("items", case.index, "rejects", "share")
+        seen = case.seen("rejects", "share")
+        yield case.quote.finding("rejects-all", keys, None, seen=seen)
+
+
+def samples_end(case: ItemCase) -> Iterator[Finding]:
+    """Beyond some rounds of samples no tool is made well, and no day can be reckoned (R17)."""
+    for number, tool in enumerate(case.item.tools):
+        if tool.sample_rounds > MOST_ROUNDS:
+            keys = ("tools", number, "sample rounds")
+            expected = f"at most {MOST_ROUNDS}"
+            yield case.wrong("wrong-value", *keys, seen=case.seen(*keys), expected=expected)
+
+
 ITEM_CHECKS: tuple[Callable[[ItemCase], Iterator[Finding]], ...] = (
     part_known,
     prices_listed,
@@ -177,4 +207,7 @@ ITEM_CHECKS: tuple[Callable[[ItemCase], Iterator[Finding]], ...] = (
     surcharges_name_their_base,
     charges_have_batch,
     every_tier_can_be_reached,
+    something_can_be_ordered,
+    something_is_good,
+    samples_end,
 )

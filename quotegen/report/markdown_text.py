@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
 from dataclasses import dataclass
 from functools import cache
 
@@ -67,10 +66,6 @@ def anchor_of(title: str) -> str:
     if rule:
         return rule[0]
     return re.sub(r"[^a-z0-9]+", "-", title.lower()).strip("-")
-
-
-def terms_of(text: Text) -> Iterable[str]:
-    return (section.anchor for section in text.sections)
 
 
 @cache

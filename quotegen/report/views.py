@@ -19,7 +19,7 @@ from quotegen.judge.studied import PartStudy, Study
 from quotegen.model.entry import Entry
 from quotegen.model.workshop import Workshop
 from quotegen.report.markdown_text import Text, text_of
-from quotegen.report.views_bill import NONE, exposure_table
+from quotegen.report.views_bill import exposure_table
 from quotegen.report.views_decisions import (
     PartDecisions,
     decisions_by_part,
@@ -37,7 +37,7 @@ from quotegen.report.views_names import (
 )
 from quotegen.report.views_part import PartView, part_view
 from quotegen.report.views_quote import QuoteView, SupplierView, quote_views, supplier_views
-from quotegen.report.views_shape import Cell, Column, Row, Table, figures, row, short, words
+from quotegen.report.views_shape import NONE, Cell, Column, Row, Table, figures, row, short, words
 from quotegen.report.views_written import as_written
 from quotegen.templates_folder import templates_folder
 

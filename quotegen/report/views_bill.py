@@ -36,6 +36,7 @@ from quotegen.report.views_names import (
     told_of,
 )
 from quotegen.report.views_shape import (
+    NONE,
     Cell,
     Chart,
     Column,
@@ -48,7 +49,6 @@ from quotegen.report.views_shape import (
     words,
 )
 
-NONE = "\N{EN DASH}"
 MOST_BARS = 8
 
 GROUPS: Mapping[Kind, str] = {

@@ -10,12 +10,14 @@ from quotegen.basics.printed import counted, day, listed
 from quotegen.basics.problem import Problem
 from quotegen.compare.comparison import Comparison
 from quotegen.costing.bill import Assumption
+from quotegen.costing.offer import Offer
 from quotegen.judge.advice import Advice
+from quotegen.judge.questions import Question
 from quotegen.judge.reasons import headline, lead, reasons_for
 from quotegen.judge.studied import PartStudy
 from quotegen.model.part import Part
 from quotegen.report.views_agree import Agreement, agreement_of
-from quotegen.report.views_bill import RULE_COLUMN, Bill, MoneyView, money_view
+from quotegen.report.views_bill import RULE_COLUMN, MoneyView, money_view
 from quotegen.report.views_brief import Brief, brief_of
 from quotegen.report.views_change import chance_that_it_stands, changes
 from quotegen.report.views_figures import figures_of
@@ -100,10 +102,18 @@ class PartView:
     left_out: tuple[str, ...]
     problems: tuple[Problem, ...]
     unread: str
-    rules: tuple[str, ...]
     paper: Mapping[str, str]
     files: tuple[str, ...]
     brief: Brief
+
+    @property
+    def rules(self) -> tuple[str, ...]:
+        """The rules that the page names, in their own order, so that paper can print them."""
+        tables = [table for bill in self.money.bills for table in bill.tables]
+        named = {row.cells[RULE_COLUMN].text for table in tables for row in table.rows}
+        named |= {each.rule for each in self.assumed}
+        named |= {"R12", "R14", "R15", "R16", "R18"}
+        return tuple(sorted(named, key=lambda rule: int(rule[1:])))
 
 
 def part_view(
@@ -112,8 +122,6 @@ def part_view(
     """problems are those of the whole folder, whether they are about this part or not."""
     comparison, advice = study.comparison, study.advice
     entry = comparison.part
-    money = money_view(comparison, advice, pages)
-    assumed = tuple(_assumed(comparison, advice))
     return PartView(
         part=study.part,
         number=study.part.upper(),
@@ -129,7 +137,7 @@ def part_view(
         figures=figures_of(comparison, advice),
         reasons=reasons_for(comparison, advice),
         facts=(*_facts(entry.record, comparison), *_on_record(records)),
-        money=money,
+        money=money_view(comparison, advice, pages),
         routes=routes_of(comparison, advice).table,
         quantity=quantity_view(comparison, advice),
         payback=payback_view(comparison, advice),
@@ -137,13 +145,12 @@ def part_view(
         sure=sureness_of(comparison, advice),
         changes=changes(comparison, advice),
         agree=agreement_of(comparison, advice),
-        assumed=assumed,
+        assumed=tuple(_assumed(comparison, advice)),
         questions=_questions(comparison, advice, pages),
         cautions=advice.cautions,
         left_out=tuple(_left_out(comparison, advice)),
         problems=tuple(_problems_near(comparison, problems)),
         unread=_unread(problems),
-        rules=_rules(money.bills, assumed),
         paper=paper_files(study.part),
         files=files_of(comparison),
         brief=brief_of(comparison, advice, record=records.next_name, version=version),
@@ -211,16 +218,19 @@ def _questions(comparison: Comparison, advice: Advice, pages: Pages) -> tuple[Qu
     by_offer = {offer.name: offer for offer in comparison.offers}
     found: dict[str, list[Asked]] = {}
     for question in advice.questions:
-        offer = by_offer[question.offer]
-        asked = Asked(
-            text=question.text,
-            quote=offer.quote,
-            href=pages.offer(offer),
-            place=str(question.place),
-            blocks=question.blocks,
-        )
+        asked = asked_of(question, by_offer[question.offer], pages)
         found.setdefault(question.to, []).append(asked)
     return tuple(QuestionsTo(to=to, questions=tuple(asked)) for to, asked in found.items())
+
+
+def asked_of(question: Question, offer: Offer, pages: Pages) -> Asked:
+    return Asked(
+        text=question.text,
+        quote=offer.quote,
+        href=pages.offer(offer),
+        place=str(question.place),
+        blocks=question.blocks,
+    )
 
 
 def _left_out(comparison: Comparison, advice: Advice) -> Iterator[str]:
@@ -274,12 +284,3 @@ def _unread(problems: tuple[Problem, ...]) -> str:
         f"{counted(len(files), 'file')} {verb} errors and may be missing from this report: "
         f"{listed(files[:5])}{' and more' if len(files) > 5 else ''}."
     )
-
-
-def _rules(every_bill: tuple[Bill, ...], assumed: tuple[Sourced, ...]) -> tuple[str, ...]:
-    """The rules that the page names, in their own order, so that paper can print them."""
-    tables = [table for bill in every_bill for table in bill.tables]
-    named = {row.cells[RULE_COLUMN].text for table in tables for row in table.rows}
-    named |= {each.rule for each in assumed}
-    named |= {"R14", "R15", "R16", "R18"}
-    return tuple(sorted(named, key=lambda rule: int(rule[1:])))

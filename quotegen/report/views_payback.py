@@ -14,8 +14,8 @@ from quotegen.judge.reasons import doing
 from quotegen.report.charts import Payback, Turn
 from quotegen.report.places import Point
 from quotegen.report.views_names import capital, currency_of, doing_words
-from quotegen.report.views_quantity import NONE, demand_of, limit_of, turn_of
-from quotegen.report.views_shape import Chart, Figure, drawn
+from quotegen.report.views_quantity import demand_of, limit_of, turn_of
+from quotegen.report.views_shape import NONE, Chart, Figure, drawn
 
 MOST_CROSSINGS = 12
 READABLE_DENOMINATOR = 1000

@@ -31,6 +31,7 @@ from quotegen.report.views_names import (
     told_of,
 )
 from quotegen.report.views_shape import (
+    NONE,
     Chart,
     Table,
     drawn,
@@ -39,7 +40,6 @@ from quotegen.report.views_shape import (
     words,
 )
 
-NONE = "\N{EN DASH}"
 MOST_LINES = 6
 BRIEF_LINES = 4
 BRIEF_HEIGHT = 200.0

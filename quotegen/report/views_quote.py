@@ -11,7 +11,7 @@ from quotegen.costing.offer import Offer
 from quotegen.judge.studied import PartStudy, Study
 from quotegen.model.entry import Entry, QuoteEntry
 from quotegen.model.supplier import Supplier
-from quotegen.report.views_bill import NONE, Bill, bill_of_offer
+from quotegen.report.views_bill import Bill, bill_of_offer
 from quotegen.report.views_names import (
     Pages,
     part_page,
@@ -19,8 +19,8 @@ from quotegen.report.views_names import (
     settled_routes,
     supplier_page,
 )
-from quotegen.report.views_part import Asked, QuestionsTo
-from quotegen.report.views_shape import Cell, Fact, Row, Table, figures, row, words
+from quotegen.report.views_part import QuestionsTo, asked_of
+from quotegen.report.views_shape import NONE, Cell, Fact, Row, Table, figures, row, words
 from quotegen.report.views_written import as_written
 
 
@@ -194,13 +194,7 @@ def _questions(supplier: str, study: Study, pages: Pages) -> tuple[QuestionsTo, 
     for each in study.parts.values():
         offers = {offer.name: offer for offer in each.comparison.offers}
         asked = tuple(
-            Asked(
-                text=question.text,
-                quote=offers[question.offer].quote,
-                href=pages.offer(offers[question.offer]),
-                place=str(question.place),
-                blocks=question.blocks,
-            )
+            asked_of(question, offers[question.offer], pages)
             for question in each.advice.questions
             if offers[question.offer].supplier == supplier and question.to != "ourselves"
         )

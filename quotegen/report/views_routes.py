@@ -12,9 +12,17 @@ from quotegen.costing.offer import Offer, Standing
 from quotegen.judge.advice import Advice, Outcome
 from quotegen.judge.reasons import rivals, route_words, suppliers_of, verb_of
 from quotegen.report.views_names import capital, currency_of, is_taken
-from quotegen.report.views_shape import Cell, Column, Row, Table, figures, row, short, words
-
-NONE = "\N{EN DASH}"
+from quotegen.report.views_shape import (
+    NONE,
+    Cell,
+    Column,
+    Row,
+    Table,
+    figures,
+    row,
+    short,
+    words,
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,6 +10,7 @@ from markupsafe import Markup
 
 from quotegen.report.charts import Table as ChartTable
 
+NONE = "\N{EN DASH}"  # where there is no figure
 VIEW_BOX = re.compile(r'viewBox="0 0 \d+ (\d+)"')
 
 

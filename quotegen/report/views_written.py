@@ -12,28 +12,27 @@ from quotegen.basics.money import written
 from quotegen.basics.place import Key, Places
 from quotegen.basics.quantity import Length, Mass, YearlyRate
 from quotegen.model.fields import Form
-from quotegen.report.views_shape import Column, Row, Table, row
+from quotegen.report.views_shape import Row, Table, row, words
 
 Keys = tuple[Key, ...]
 # Shown elsewhere or said in the page's head.
 HIDDEN = frozenset({"format", "note"})
 
 
-def as_written(record: Form, places: Places, caption: str, leave_out: Keys = ()) -> Table:
-    """A row for each value; keys of leave_out are not shown at the top of the record."""
-    columns = (Column(head="What"), Column(head="As read"), Column(head="Place"))
-    rows = tuple(_rows(record, places, (), frozenset(leave_out) | HIDDEN))
-    return Table(caption=caption, columns=columns, rows=rows)
+def as_written(record: Form, places: Places, caption: str) -> Table:
+    """A row for each value."""
+    rows = tuple(_rows(record, places, ()))
+    return Table(caption=caption, columns=words("What", "As read", "Place"), rows=rows)
 
 
-def _rows(value: object, places: Places, keys: Keys, hidden: frozenset[Key]) -> Iterator[Row]:
+def _rows(value: object, places: Places, keys: Keys) -> Iterator[Row]:
     if isinstance(value, Form):
         for key, inner in _fields(value):
-            if keys or key not in hidden:
-                yield from _rows(inner, places, (*keys, key), hidden)
+            if keys or key not in HIDDEN:
+                yield from _rows(inner, places, (*keys, key))
     elif isinstance(value, tuple) and any(isinstance(each, Form) for each in value):
         for index, inner in enumerate(value):
-            yield from _rows(inner, places, (*keys, index), hidden)
+            yield from _rows(inner, places, (*keys, index))
     else:
         yield row(in_words(keys), value_text(value), str(places.of(*keys)))
 
@@ -47,13 +46,13 @@ def _fields(form: Form) -> Iterator[tuple[str, object]]:
 
 def in_words(keys: Keys) -> str:
     """The way to a value as a person counts: items 2, prices 1, price."""
-    words: list[str] = []
+    told: list[str] = []
     for key in keys:
-        if isinstance(key, int) and words:
-            words[-1] += f" {key + 1}"
+        if isinstance(key, int) and told:
+            told[-1] += f" {key + 1}"
         else:
-            words.append(str(key))
-    return ", ".join(words)
+            told.append(str(key))
+    return ", ".join(told)
 
 
 def value_text(value: object) -> str:

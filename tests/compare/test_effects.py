@@ -128,3 +128,25 @@ def test_r9_of_several_larger_lots_the_one_that_saves_most_is_told() -> None:
     prices = {1: "20 EUR per 1", 20: "18 EUR per 1", 50: "15 EUR per 1"}
     effect = only(an_item(prices), likely=100, lot="10")
     assert (effect.limit, effect.money) == (50, 500)
+
+
+def test_r9_of_larger_lots_that_save_the_same_the_smallest_is_told() -> None:
+    """100 in one order of 100 at 15 are 1,500; a lot of up to 1,000 would save no more."""
+    prices = {1: "20 EUR per 1", 100: "15 EUR per 1", 1000: "14 EUR per 1"}
+    effect = only(an_item(prices), likely=100, lot="10")
+    assert (effect.limit, effect.money) == (100, 500)
+
+
+def test_r9_an_order_beyond_the_need_is_told_where_it_costs_less() -> None:
+    """100 at 20 are 2,000; 150 at 10 are 1,500, and no lot in between reaches a break."""
+    prices = {1: "20 EUR per 1", 150: "10 EUR per 1", 1000: "9 EUR per 1"}
+    effect = only(an_item(prices), likely=100, lot="10")
+    assert (effect.limit, effect.money) == (150, 500)
+
+
+def test_r9_of_very_many_breaks_the_lots_with_the_cheapest_parts_are_looked_at() -> None:
+    """A cent less for each piece more, up to 3,000: 100 lots of 10 cost 1,000 x 49.91; two
+    orders of 500 at 45.01 cost 45,010, one of 1,000 at 40.01 the least, 40,010."""
+    prices = {start: f"{5001 - start} EUR per 100" for start in range(1, 3001)}
+    effect = only(an_item(prices), likely=1000, lot="10")
+    assert (effect.limit, effect.money) == (1000, 49_910 - 40_010)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import tracemalloc
 from collections.abc import Mapping
 from fractions import Fraction
 from typing import Any
@@ -212,6 +213,15 @@ def test_orders_that_nobody_can_place_make_nothing_available(item: Any) -> None:
 def test_the_largest_numbers_that_a_form_may_say_are_reckoned(item: Any, cost: int) -> None:
     """In lots of ten good parts. The least of rejects takes one piece of every order."""
     assert curve(item, 10, 20).cost(20) == cost
+
+
+def test_an_order_far_beyond_the_need_takes_no_room_for_each_of_its_parts() -> None:
+    """A plate of a hundred million, three in a hundred bad: twenty good parts are asked for."""
+    item = an_item("10 EUR per 1", multiple=str(LARGEST), rejects={"share": "3 %"})
+    tracemalloc.start()
+    assert curve(item, 10, 20).cost(20) == LARGEST * 10
+    assert tracemalloc.get_traced_memory()[1] < 10_000_000
+    tracemalloc.stop()
 
 
 def test_where_nearly_all_are_rejects_breaks_and_minimums_are_still_met_exactly() -> None:

@@ -133,3 +133,11 @@ def test_r17_where_the_quote_has_no_lead_time_the_suppliers_usual_one_is_used() 
     supplier = {"usual_lead_time": "5 working days"}
     assert str(arrival(None, supplier, lead_time="not quoted").first_parts) == "2026-11-09"
     assert str(arrival(None, supplier).first_parts) == "2026-11-16"
+
+
+def test_r17_stretch_upon_stretch_beyond_the_calendar_leaves_the_day_unknown() -> None:
+    """A thousand tools of ten years each: no calendar here goes beyond the year 9999."""
+    tools = [a_tool("1 EUR", tool=f"die {number}", takes="520 weeks") for number in range(1000)]
+    found = arrival(tools=tools)
+    assert found.first_parts is None
+    assert found.unknown

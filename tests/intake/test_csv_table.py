@@ -83,15 +83,21 @@ def test_the_character_set_is_found_or_told(
         ),
         pytest.param(
             b"Teil;Menge ab;Preis\n" + b"D-4711;1;1\n" * 5000,
-            "csv table-too-large: The table has 5,001 rows and 3 columns; at most 5,000 rows and "
-            "200 columns are read.",
+            "csv table-too-large: The table has 5,001 rows and 3 columns; at most 5,000 rows, "
+            "200 columns and 100,000 cells are read.",
             id="too many rows",
         ),
         pytest.param(
             b"Teil;Menge ab;Preis" + b";" * 198 + b"\n",
-            "csv table-too-large: The table has 1 rows and 201 columns; at most 5,000 rows and "
-            "200 columns are read.",
+            "csv table-too-large: The table has 1 rows and 201 columns; at most 5,000 rows, "
+            "200 columns and 100,000 cells are read.",
             id="too many columns",
+        ),
+        pytest.param(
+            b"Teil;Menge ab;Preis\n" + (b"D-4711;1;1" + b";" * 97 + b"\n") * 1000,
+            "csv table-too-large: The table has 1,001 rows and 100 columns; at most 5,000 rows, "
+            "200 columns and 100,000 cells are read.",
+            id="too many cells",
         ),
         pytest.param(
             b'Teil;Menge ab;Preis\nD-4711;"50;9,80\n',

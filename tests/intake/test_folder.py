@@ -133,10 +133,39 @@ def test_a_workshop_that_leads_nowhere_is_told(write: Write) -> None:
                 "quotes/readme.txt": b"x",
                 "parts/drawing.dxf": b"x",
                 "notes.yaml": b"x",
-                "parts/old/x.yaml": b"x",
+                "parts/drawings/pawl.dxf": b"x",
+                "drawings/x.yaml": b"x",
             },
             [],
             id="what a folder may hold beside forms",
+        ),
+        pytest.param(
+            {"parts/old/x.yaml": b"x", "quotes/arden/2026/offer.CSV": b"x"},
+            [
+                (
+                    "parts/old folder-not-read: The folder 'old' is not looked into; forms are "
+                    "read from 'parts' alone."
+                ),
+                (
+                    "quotes/arden/2026 folder-not-read: The folder '2026' is not looked into; "
+                    "forms are read from 'quotes/arden' alone."
+                ),
+            ],
+            id="forms in a folder inside",
+        ),
+        pytest.param(
+            {"Quotes/arden/x.yaml": b"x", "part/x.yaml": b"x"},
+            [
+                (
+                    "Quotes folder-not-read: The folder 'Quotes' is not looked into; forms are "
+                    "read from 'quotes' alone."
+                ),
+                (
+                    "part folder-not-read: The folder 'part' is not looked into; forms are read "
+                    "from 'parts' alone."
+                ),
+            ],
+            id="forms in a folder whose name is nearly right",
         ),
         pytest.param(
             {QUOTE: b""},
@@ -192,6 +221,46 @@ def test_a_form_that_links_out_of_the_folder_is_told(write: Write, tmp_path: Pat
         "parts/pawl.yaml file-outside",
         "quotes/arden/af-2291.yaml:12:11 item-part-broken",
     ]
+
+
+@pytest.mark.parametrize("below", ["parts", "suppliers", "quotes", "quotes/arden"])
+def test_a_folder_that_cannot_be_looked_into_is_told(write: Write, below: str) -> None:
+    """No source: forms that are out of sight must not look like forms that are not there."""
+    root = write({})
+    outside = root.parent / f"{root.name}-outside"
+    (root / below).rename(outside)
+    what = f"All that lies in {below} is left out."
+    (root / below).symlink_to(outside)
+    assert _told_of(root, below) == [
+        f"file-outside: folder: '{below}' leads out of the workshop folder. {what}"
+    ]
+    (root / below).unlink()
+    (root / below).symlink_to("gone")
+    kind = "file-kind: The file is not what its name says: expected a folder, found"
+    assert _told_of(root, below) == [f"{kind} a link that leads nowhere. {what}"]
+    if below != "quotes/arden":  # there it may be a note of somebody
+        (root / below).unlink()
+        (root / below).write_text("x")
+        assert _told_of(root, below) == [f"{kind} a file. {what}"]
+
+
+def _told_of(root: Path, below: str) -> list[str]:
+    return [
+        f"{each.code}: {each.message} {each.happens}"
+        for each in read_folder(root).problems
+        if str(each.place) == below
+    ]
+
+
+def test_without_a_workshop_no_word_for_an_operation_is_called_unknown(
+    write: Write, sound: Mapping[str, str]
+) -> None:
+    """No source: the workshop that cannot be read may well have the word."""
+    quote = sound[QUOTE].replace("[heat treatment]", "[lapping of the seat]")
+    workshop = sound["workshop.yaml"].replace("format: 1", "format: 1\nnaem: x")
+    folder = read_folder(write({QUOTE: quote, "workshop.yaml": workshop}))
+    assert [each.code for each in folder.problems] == ["workshop-missing", "unknown-key"]
+    assert len(folder.quotes) == 1
 
 
 def test_norway_stays_norway(write: Write, sound: Mapping[str, str]) -> None:

@@ -254,6 +254,37 @@ CASES = [
         ],
         id="a batch of unknown size",
     ),
+    pytest.param(
+        QUOTE,
+        "minimum: 50",
+        "capacity a month: 55",
+        [
+            (
+                "17:23 order-impossible: items 1, capacity a month: '55' is less than the "
+                "smallest order, 56 pieces."
+            )
+        ],
+        id="a smallest order beyond the capacity",
+    ),
+    pytest.param(
+        QUOTE,
+        "minimum: 50",
+        "rejects: {share: 100 %}",
+        ["17:22 rejects-all: items 1, rejects, share: '100 %' leaves no good part."],
+        id="nothing but rejects",
+    ),
+    pytest.param(
+        QUOTE,
+        "price: 1500 GBP}",
+        "price: 1500 GBP, sample rounds: 11}",
+        [
+            (
+                "22:73 wrong-value: items 1, tools 1, sample rounds: '11' does not fit; expected "
+                "at most 10."
+            )
+        ],
+        id="samples without end",
+    ),
 ]
 
 
@@ -279,6 +310,8 @@ def test_an_item_that_does_not_hold_together_is_told(
         pytest.param("9.80 GBP per 1", "not quoted", id="a first price still owed"),
         pytest.param("minimum: 50", "minimum: 199", id="a minimum within the first break"),
         pytest.param("minimum: 50", "minimum: 10", id="a minimum below the first break"),
+        pytest.param("minimum: 50", "capacity a month: 56", id="a capacity of the least order"),
+        pytest.param("minimum: 50", "rejects: {share: 99 %}", id="one good part in a hundred"),
         pytest.param("includes: [heat", "includes: [lapping of the seat, heat", id="our own word"),
         pytest.param("per: batch}", "per: batch, batch: 12}", id="a batch of its own size"),
     ],

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import io
+import tracemalloc
 import zipfile
+import zlib
 from collections.abc import Callable
 
 import openpyxl
@@ -59,7 +61,7 @@ def test_a_plain_workbook_passes() -> None:
 
 
 KIND = "file-kind: The file is not what its name says: expected an XLSX workbook, found "
-TOO_MANY = "table-too-large: The table has more cells; at most 1,000,000 cells are read."
+TOO_MANY = "table-too-large: The table has more cells; at most 100,000 cells are read."
 
 
 @pytest.mark.parametrize(
@@ -104,6 +106,34 @@ def test_more_cells_than_the_limit_are_refused_however_small_the_file() -> None:
     cells = b"".join(b'<c r="A%d"/>' % number for number in range(1_000_001))
     data = _book(_replace(b"</sheetData>", b"<row>" + cells + b"</row></sheetData>"))
     assert _refusal(data) == TOO_MANY
+
+
+@pytest.mark.parametrize("method", [zipfile.ZIP_DEFLATED, zipfile.ZIP_STORED])
+def test_a_part_that_is_longer_than_it_says_is_refused_before_it_is_unpacked(method: int) -> None:
+    """The application note of the ZIP format: size and checksum stand in the directory, where
+    they fit the beginning of the part alone. 60 million bytes would be unpacked."""
+    data, stated = bytearray(_packed(b"\0" * 60_000_000, method)), b"\0" * 1000
+    entry = data.rindex(b"PK\x01\x02")
+    data[entry + 16 : entry + 20] = zlib.crc32(stated).to_bytes(4, "little")
+    data[entry + 24 : entry + 28] = len(stated).to_bytes(4, "little")
+    tracemalloc.start()
+    assert _refusal(bytes(data)) == KIND + "a damaged or locked file."
+    assert tracemalloc.get_traced_memory()[1] < 2 * len(data) + 1_000_000
+    tracemalloc.stop()
+
+
+@pytest.mark.parametrize("method", [zipfile.ZIP_BZIP2, zipfile.ZIP_LZMA])
+def test_a_part_that_is_packed_as_no_workbook_is_is_refused(method: int) -> None:
+    """ISO/IEC 29500-2, annex on ZIP: stored or deflated; others cannot be unpacked in steps."""
+    assert _refusal(_packed(b"x" * 1000, method)) == KIND + "a damaged or locked file."
+
+
+def _packed(content: bytes, method: int) -> bytes:
+    """A small workbook with one part more, which stands last."""
+    stream = io.BytesIO(_book())
+    with zipfile.ZipFile(stream, "a") as archive:
+        archive.writestr("xl/media/last.bin", content, method)
+    return stream.getvalue()
 
 
 def test_a_damaged_part_is_refused() -> None:

@@ -258,10 +258,20 @@ def _told(told: Told, book: bytes, form: str = FORM) -> list[str]:
             [
                 (
                     "quotes/arden/offer.xlsx table-too-large: The table has 1,048,576 rows and "
-                    "16,384 columns; at most 5,000 rows and 200 columns are read."
+                    "16,384 columns; at most 5,000 rows, 200 columns and 100,000 cells are read."
                 )
             ],
             id="a cell at the end of the sheet",
+        ),
+        pytest.param(
+            _set(GR5000=1),
+            [
+                (
+                    "quotes/arden/offer.xlsx table-too-large: The table has 5,000 rows and 200 "
+                    "columns; at most 5,000 rows, 200 columns and 100,000 cells are read."
+                )
+            ],
+            id="a cell far from the others",
         ),
     ],
 )
@@ -407,6 +417,23 @@ def test_prices_that_break_a_rule_are_told_at_their_cell(told: Told) -> None:
         ),
         "Offer!B7 not-positive: items 2, prices 1, from: '0' must be 1 or more.",
     ]
+
+
+def test_a_number_in_a_format_that_the_workbook_lacks_is_read_as_a_number() -> None:
+    """ECMA-376, 18.8.30: numFmtId refers to numFmts; careless programs leave the target out."""
+    there, lacking = b'<xf numFmtId="164"', b'<xf numFmtId="999"'
+    book = _changed(_book(_format("C5", "0.000")), "xl/styles.xml", there, lacking)
+    assert lacking in zipfile.ZipFile(io.BytesIO(book)).read("xl/styles.xml")
+    assert _problems(book) == _problems(_book())
+
+
+def _changed(book: bytes, part: str, old: bytes, new: bytes) -> bytes:
+    stream = io.BytesIO()
+    with zipfile.ZipFile(io.BytesIO(book)) as archive, zipfile.ZipFile(stream, "w") as copied:
+        for name in archive.namelist():
+            data = archive.read(name)
+            copied.writestr(name, data.replace(old, new) if name == part else data)
+    return stream.getvalue()
 
 
 SHEET = "xl/worksheets/sheet1.xml"
