@@ -9,7 +9,7 @@ from pathlib import Path
 
 from quotegen import __version__
 from quotegen.basics.problem import Problem, in_order
-from quotegen.report.site import update_site
+from quotegen.report.output.site import update_site
 from quotegen.study import study
 
 Progress = Callable[[int, int, str], None]

@@ -160,7 +160,7 @@ def test_an_import_that_points_up_or_aside_is_seen(importer: str, line: str) -> 
     ("importer", "line"),
     [
         ("quotegen.cli", "from quotegen import __version__, study"),
-        ("quotegen.report.page", "from quotegen.report.charts import drawing"),
+        ("quotegen.report.page", "from quotegen.report.charts.chart import drawing"),
         ("quotegen.report.page", "from quotegen.templates_folder import templates_folder"),
         ("quotegen.basics.money", "import fractions, quotegen_other"),
     ],
@@ -263,7 +263,7 @@ def test_no_link_leads_out_of_the_repository() -> None:
 
 
 def test_every_test_file_stands_where_its_module_stands() -> None:
-    """tests/report/test_charts.py is for quotegen/report/charts.py; other rooms are named here."""
+    """tests/report/test_pages.py is for quotegen/report/pages.py; other rooms are named here."""
     free = {"published", "bench"}
     rooms = {path.name for path in (ROOT / "tests").iterdir() if path.is_dir()}
     rooms = {name for name in rooms if not name.startswith(("_", "."))}

@@ -10,7 +10,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from quotegen.report.letters import ELLIPSIS, REGULAR, width
+from quotegen.report.charts.letters import ELLIPSIS, REGULAR, width
 
 SENTENCE_END = re.compile(r"(?<=[.!?])\s+")
 

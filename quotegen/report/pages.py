@@ -16,9 +16,9 @@ from markupsafe import Markup
 
 from quotegen.judge.names import in_a_sentence
 from quotegen.report.markdown_text import Section
-from quotegen.report.views import Report
-from quotegen.report.views_part import PartView
-from quotegen.report.views_shape import Fact
+from quotegen.report.views.part import PartView
+from quotegen.report.views.report import Report
+from quotegen.report.views.shape import Fact
 from quotegen.templates_folder import templates_folder
 
 FONTS = ("SourceSans3-Regular", "SourceSans3-Semibold", "SourceSans3-It")

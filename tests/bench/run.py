@@ -180,8 +180,8 @@ def _lay_out(folder: Path, pages: Path) -> tuple[int, int]:
     """Write the HTML of every PDF to a folder of its own; how many, and errors met."""
     from quotegen import __version__
     from quotegen.basics.problem import has_errors
-    from quotegen.report.site import contents_of
-    from quotegen.report.views import report_of
+    from quotegen.report.output.site import contents_of
+    from quotegen.report.views.report import report_of
     from quotegen.study import study
 
     studied = study(folder, None)

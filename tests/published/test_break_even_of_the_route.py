@@ -16,7 +16,7 @@ import pytest
 from lxml import html
 
 from quotegen.report.pages import brief_html
-from quotegen.report.views import report_of
+from quotegen.report.views.report import report_of
 from quotegen.study import study
 from quotegen.terminal import part_as_text
 from tests.folders import (

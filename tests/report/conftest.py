@@ -10,7 +10,7 @@ import pytest
 
 from quotegen import __version__
 from quotegen.judge.studied import Study
-from quotegen.report.writing import SiteResult
+from quotegen.report.output.writing import SiteResult
 from quotegen.study import study
 
 DEMO = Path(__file__).parents[2] / "quotes_demo"
@@ -31,8 +31,8 @@ class DemoSite:
 
 @pytest.fixture(scope="session")
 def demo_site(tmp_path_factory: pytest.TempPathFactory) -> DemoSite:
-    from quotegen.report.site import write_site
-    from quotegen.report.views import report_of
+    from quotegen.report.output.site import write_site
+    from quotegen.report.views.report import report_of
 
     studied = study(DEMO, DAY)
     folder = tmp_path_factory.mktemp("demo") / "site"

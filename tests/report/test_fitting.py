@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from quotegen.report.charts.letters import width
 from quotegen.report.fitting import Space, fitted, is_cut, lines_of
-from quotegen.report.letters import width
 
 COLUMN = Space(width=100, size=10, lines=2)
 FIRST = "Pour the pawl."

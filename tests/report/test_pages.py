@@ -19,7 +19,7 @@ from quotegen.basics.problem import Problem
 from quotegen.report import pages
 from quotegen.report.markdown_text import anchor_of
 from quotegen.report.pages import assets, brief_html, report_html, site_pages
-from quotegen.report.views import Report, report_of
+from quotegen.report.views.report import Report, report_of
 from quotegen.study import study
 from quotegen.templates_folder import templates_folder
 from tests.folders import a_part, a_quote, a_supplier, a_workshop, an_item, forms
