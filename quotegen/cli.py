@@ -111,6 +111,12 @@ def _with_json(command: argparse.ArgumentParser) -> None:
     command.add_argument("--json", action="store_true", help="print JSON for scripts")
 
 
+def _folder_name(text: str) -> Path:
+    if not text.strip():
+        raise argparse.ArgumentTypeError("the name of the folder is empty")
+    return Path(text)
+
+
 def _day(text: str) -> datetime.date:
     """A day of this age, in the one way of writing that the forms have as well."""
     try:
@@ -173,7 +179,10 @@ def _add_report(commands: Commands) -> None:
     )
     _with_folder(command)
     command.add_argument(
-        "--to", type=Path, metavar="DIR", help="where to write (default: site in the folder)"
+        "--to",
+        type=_folder_name,
+        metavar="DIR",
+        help="where to write (default: site in the folder)",
     )
     _with_day(command)
 
@@ -303,10 +312,13 @@ def _compare_as_json(found: Any, part: str) -> None:
 
 def _report(asked: argparse.Namespace) -> int:
     from quotegen.basics.problem import has_errors
-    from quotegen.publish import publish
+    from quotegen.publish import publish, why_not_to
     from quotegen.terminal import counts, problems_as_text
 
     target = asked.to if asked.to is not None else asked.folder / "site"
+    refused = why_not_to(asked.folder, target)
+    if refused:
+        return _misuse(refused)
     with _Progress() as step:
         result = publish(asked.folder, target, asked.today, _clock(), step)
     _print(problems_as_text(result.problems, asked.folder), to=sys.stderr)

@@ -23,6 +23,22 @@ class Published:
     told: tuple[str, ...]
 
 
+RECORDS = ("parts", "suppliers", "quotes", "decisions", "orders")
+
+
+def why_not_to(folder: Path, target: Path) -> str:
+    """Why a report may not be written to a folder; nothing where it may.
+
+    The records it is made from are not to be mixed with what is made of them.
+    """
+    home, there = folder.resolve(), target.resolve()
+    if there == home or home.is_relative_to(there):
+        return f"{target} holds the workshop folder itself; name a folder of its own, such as site"
+    if any(there.is_relative_to(home / name) for name in RECORDS):
+        return f"{target} is for records; name a folder of its own, such as site"
+    return ""
+
+
 def publish(
     folder: Path,
     target: Path,

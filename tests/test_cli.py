@@ -108,6 +108,22 @@ MISUSES: dict[str, tuple[tuple[str, ...], str]] = {
         ("report", "--folder", "{folder}", "--to", "{folder}/workshop.yaml"),
         "workshop.yaml: File exists",
     ),
+    "report over the folder": (
+        ("report", "--folder", "{folder}", "--to", "."),
+        ". holds the workshop folder itself; name a folder of its own, such as site",
+    ),
+    "report above the folder": (
+        ("report", "--folder", "{folder}", "--to", "{folder}/.."),
+        " holds the workshop folder itself",
+    ),
+    "report among the records": (
+        ("report", "--folder", "{folder}", "--to", "quotes/mill"),
+        "quotes/mill is for records; name a folder of its own, such as site",
+    ),
+    "report to no name": (
+        ("report", "--folder", "{folder}", "--to", " "),
+        "argument --to: the name of the folder is empty",
+    ),
     "schema to a file": (
         ("schema", "--to", "{folder}/workshop.yaml"),
         "workshop.yaml: File exists",

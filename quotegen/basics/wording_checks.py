@@ -178,9 +178,9 @@ CHECKS: dict[str, Wording] = {
     ),
     "completion-price": Wording(
         "error",
-        "{field}: '{seen}' has neither `price` nor `minutes`.",
+        "{field}: '{seen}' has no `price`, no `minutes` and no `per order`.",
         LEFT_OUT,
-        "Write one of the two.",
+        "Write at least one of them.",
     ),
     "completion-labour": Wording(
         "error",

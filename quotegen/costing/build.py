@@ -23,6 +23,7 @@ from quotegen.costing.goods import (
     what_travels,
     yearly_minimum,
 )
+from quotegen.costing.limits import beyond_reckoning, less_than_nothing
 from quotegen.costing.schedule import ORDER, Sum, flat
 from quotegen.costing.tooling import tooling
 from quotegen.model.fields import Absence, MadeGood
@@ -47,6 +48,8 @@ def bill_of(case: Case) -> Bill:
         + _usual_time_said(case)
         + _later_orders_said(case)
     )
+    yearly = yearly_minimum(case, invoiced.lines)
+    found += beyond_reckoning(case, found.lines, yearly) + less_than_nothing(case, invoiced.lines)
     replaced = case.rejects.made_good is MadeGood.REPLACED and case.rejects.share < 1
     return Bill(
         lines=found.lines,
@@ -55,7 +58,7 @@ def bill_of(case: Case) -> Bill:
         allowed=allowed_orders(case),
         rejects=Fraction(0) if replaced else case.rejects.share,
         years=case.years,
-        yearly_minimum=yearly_minimum(case, invoiced.lines),
+        yearly_minimum=yearly,
     )
 
 

@@ -14,6 +14,7 @@ from quotegen.costing.bill import Bill
 from quotegen.costing.build import bill_of
 from quotegen.costing.case import Case
 from quotegen.costing.leadtime import Arrival, arrival_of
+from quotegen.costing.limits import UNPRICED
 from quotegen.costing.rates import RateTable
 from quotegen.model.entry import Folder, QuoteEntry
 from quotegen.model.fields import Absence, Form, Process
@@ -59,7 +60,7 @@ class Offer:
     @property
     def priced(self) -> bool:
         """Whether there is a price at all to compare by."""
-        return not any(gap.code == "price" for gap in self.bill.gaps)
+        return not any(gap.code in UNPRICED for gap in self.bill.gaps)
 
     @property
     def has_tool(self) -> bool:

@@ -69,11 +69,11 @@ def _names_of_lines(workshop: Workshop) -> dict[str, list[tuple[Hashable, ...]]]
 
 
 def completion_has_a_price(case: WorkshopCase) -> Iterator[Finding]:
-    """A price, or minutes of a labour whose hourly rate is known (R8)."""
+    """A price, an amount per order, or minutes of a labour whose hourly rate is known (R8)."""
     known = {each.work for each in case.workshop.labour}
     for index, each in enumerate(case.workshop.completion):
         line = ("completion", index)
-        if each.price is None and each.minutes is None:
+        if each.price is None and each.minutes is None and each.per_order is None:
             yield case.finding("completion-price", line, line, seen=each.operation)
         if each.minutes is not None and each.labour is None:
             yield case.finding("completion-labour", line, line, seen=each.operation)

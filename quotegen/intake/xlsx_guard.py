@@ -66,7 +66,7 @@ def _refuse_swollen(raw: RawFile, unpacked: int, record: str) -> None:
 
 
 class _Counter:
-    """Counts the cells that the parts of a workbook hold or cover."""
+    """Counts the cells that the parts of a workbook hold or cover, and the formats of cells."""
 
     def __init__(self, raw: RawFile, record: str) -> None:
         self.raw = raw
@@ -91,7 +91,7 @@ class _Counter:
 
     def _element(self, name: str, attributes: Mapping[str, str]) -> None:
         kind = name.rpartition(" ")[2]
-        if kind == "c":
+        if kind in ("c", "xf"):
             self.cells += 1
         elif kind in ("mergeCell", "hyperlink"):
             self.cells += _area(attributes.get("ref", ""))

@@ -286,7 +286,8 @@ def effect_sentence(effect: Effect, currency: str) -> str:
             f"{counted(effect.wanted, 'good part')} of the plan; our lot is smaller."
         )
     if effect.cause is Cause.VALUE:
-        more = f" {effect.same_invoice} pieces cost the same." if effect.same_invoice else ""
+        same = f" {effect.same_invoice} pieces come to the same invoice, before carriage and duty."
+        more = same if effect.same_invoice else ""
         return f"{whose} minimum value lifts an order of {effect.limit} by {tied}.{more}"
     if effect.cause is Cause.BREAK:
         return (

@@ -14,6 +14,7 @@ from typing import Any
 from jinja2 import Environment, FileSystemLoader, StrictUndefined
 from markupsafe import Markup
 
+from quotegen.basics.visible import on_a_page
 from quotegen.judge.names import in_a_sentence
 from quotegen.report.markdown_text import Section
 from quotegen.report.views.part import PartView
@@ -102,7 +103,7 @@ def _page(
         block=(*block, *_block(report)),
         pages=MENU,
     )
-    return path, _environment().get_template(template).render(frame=frame, **values)
+    return path, _filled(template, frame=frame, **values)
 
 
 def _block(report: Report) -> tuple[Fact, ...]:
@@ -134,7 +135,7 @@ def brief_html(report: Report, part: str) -> str:
     view = report.parts[part].brief
     frame = _paper_frame(report, view.block.title, ())
     styles = _styles("paper.css", "brief.css")
-    return _environment().get_template("brief.html").render(frame=frame, view=view, styles=styles)
+    return _filled("brief.html", frame=frame, view=view, styles=styles)
 
 
 def report_html(report: Report, part: str) -> str:
@@ -146,16 +147,13 @@ def report_html(report: Report, part: str) -> str:
         *_part_block(view),
         Fact(label="Date of issue", text=report.today),
     )
-    return (
-        _environment()
-        .get_template("report.html")
-        .render(
-            frame=_paper_frame(report, title, block),
-            view=view,
-            papers=(),
-            rules=_rules(report.method.sections, view.rules),
-            styles=_styles("paper.css", "report.css"),
-        )
+    return _filled(
+        "report.html",
+        frame=_paper_frame(report, title, block),
+        view=view,
+        papers=(),
+        rules=_rules(report.method.sections, view.rules),
+        styles=_styles("paper.css", "report.css"),
     )
 
 
@@ -184,6 +182,11 @@ def assets() -> Mapping[str, bytes]:
         found[f"assets/{font}.ttf.woff2"] = folder / "fonts" / f"{font}.ttf.woff2"
     found["assets/SourceSans3-LICENSE.md"] = folder / "fonts" / "LICENSE.md"
     return {path: file.read_bytes() for path, file in sorted(found.items())}
+
+
+def _filled(template: str, **values: object) -> str:
+    """A page of finished values; nothing that cannot be seen stands in it."""
+    return on_a_page(_environment().get_template(template).render(**values))
 
 
 @cache

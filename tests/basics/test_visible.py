@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from quotegen.basics.visible import JOINERS, visible
+from quotegen.basics.visible import JOINERS, on_a_page, visible
 
 
 @given(st.text(alphabet=st.characters()))
@@ -37,3 +37,19 @@ def test_nothing_is_left_that_a_terminal_obeys_or_that_cannot_be_seen(text: str)
 )
 def test_what_is_shown_instead(text: str, expected: str) -> None:
     assert visible(text) == expected
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("two\n\tlines", "two\n\tlines"),
+        ("soft\u00adhyphen", "soft\u00adhyphen"),
+        ("क्\u200dष", "क्\u200dष"),
+        ("turned \u202egnp.exe", "turned \N{REPLACEMENT CHARACTER}gnp.exe"),
+        ("red \x1b[31m \x9b0m", "red \N{REPLACEMENT CHARACTER}[31m \N{REPLACEMENT CHARACTER}0m"),
+        ("a\u2066b\ufeffc\u200bd", "a\ufffdb\ufffdc\ufffdd"),
+        ("hidden \U000e0041", "hidden \N{REPLACEMENT CHARACTER}"),
+    ],
+)
+def test_a_page_keeps_its_lines_and_loses_what_could_turn_them(text: str, expected: str) -> None:
+    assert on_a_page(text) == expected

@@ -80,8 +80,8 @@ CASES = [
         "",
         [
             (
-                "workshop.yaml:16:5 completion-price: completion 1: 'deburring' has neither "
-                "`price` nor `minutes`."
+                "workshop.yaml:16:5 completion-price: completion 1: 'deburring' has no `price`, "
+                "no `minutes` and no `per order`."
             )
         ],
         id="a completion without price",

@@ -101,9 +101,10 @@ def test_a_workbook_made_to_harm_is_refused(data: bytes, expected: str) -> None:
     assert _refusal(data).startswith(expected)
 
 
-def test_more_cells_than_the_limit_are_refused_however_small_the_file() -> None:
+@pytest.mark.parametrize("mark", ['<c r="A%d"/>', '<xf numFmtId="%d"/>'])
+def test_more_cells_or_formats_than_the_limit_are_refused_however_small_the_file(mark: str) -> None:
     """No source: packed so that neither the size nor the ratio tells."""
-    cells = b"".join(b'<c r="A%d"/>' % number for number in range(1_000_001))
+    cells = "".join(mark % number for number in range(100_001)).encode()
     data = _book(_replace(b"</sheetData>", b"<row>" + cells + b"</row></sheetData>"))
     assert _refusal(data) == TOO_MANY
 

@@ -149,7 +149,10 @@ def test_a_tool_that_does_not_stay_cheaper_is_told_so() -> None:
     [
         ({"minimum": "118"}, ("minimum of 118", "18 pieces", "180.00 EUR")),
         ({"multiple": "17"}, ("multiple of 17", "2 pieces", "20.00 EUR")),
-        ({"minimum_value": {"value": "1500 EUR"}}, ("500.00 EUR", "150 pieces cost the same")),
+        (
+            {"minimum_value": {"value": "1500 EUR"}},
+            ("500.00 EUR", "150 pieces come to the same invoice"),
+        ),
     ],
 )
 def test_an_effect_is_told_with_pieces_and_money(item: Any, facts: tuple[str, ...]) -> None:

@@ -19,6 +19,7 @@ from quotegen.basics.problem import Problem
 from quotegen.report import pages
 from quotegen.report.markdown_text import anchor_of
 from quotegen.report.pages import assets, brief_html, report_html, site_pages
+from quotegen.report.views.names import paper_files
 from quotegen.report.views.report import Report, report_of
 from quotegen.study import study
 from quotegen.templates_folder import templates_folder
@@ -72,6 +73,28 @@ def test_markup_in_names_and_notes_is_shown_and_never_run() -> None:
         assert not page.xpath("//img")
         assert "alert" not in "".join(page.xpath("//script/text()"))
     assert EVIL in parser.fromstring(site_pages(report)["parts/p.html"]).text_content()
+
+
+TURNED = "Pawl \u202egnp.exe\u202c \ufeff\x1b[31m"
+
+
+def test_no_mark_that_turns_or_forges_what_is_read_stands_on_a_page() -> None:
+    content = forms(
+        a_quote("ash-1", an_item("10 EUR per 1", note=TURNED)),
+        a_quote("oak-1", an_item("12 EUR per 1")),
+        part=a_part(name=TURNED),
+        suppliers={"ash": a_supplier(name=TURNED)},
+    )
+    report = report_of(study_of(content), "0.1.0")
+    for text in (*site_pages(report).values(), *_papers(report)):
+        assert not set(text) & set("\u202e\u202c\ufeff\x1b")
+        assert "\\u202e" not in text
+
+
+def test_a_part_named_like_another_parts_file_has_files_of_its_own() -> None:
+    names = ("fl-014", "fl-014-lines", "fl-014-offers", "fl-014-cheapest", "fl-014-brief")
+    files = [path for name in names for path in paper_files(name).values()]
+    assert len(set(files)) == len(files)
 
 
 def test_a_script_block_cannot_be_ended_by_a_name() -> None:

@@ -17,6 +17,7 @@ from typing import Any
 NAME = "manifest.json"
 LARGEST = 20_000_000  # bytes; 100,000 files take about 15 million
 STEP = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,199}")
+ENDINGS = frozenset({".html", ".pdf", ".csv", ".xlsx", ".css", ".js", ".woff2"})
 DIGEST = re.compile(r"[0-9a-f]{64}")
 TELLS = "The files that quotegen wrote here and may replace. Do not edit; delete it with them."
 
@@ -50,10 +51,15 @@ class NotBelieved(ValueError):
 
 
 def is_site_path(path: str) -> bool:
-    """Whether it names a file inside the site: plain names with slashes between, no way out."""
+    """Whether it names a file such as a report writes: plain names, no way out, no form of ours.
+
+    Whoever writes a manifest of his own cannot make a report take a workshop's forms for its
+    files. Under assets a licence goes with the fonts.
+    """
     steps = path.split("/")
     plain = all(STEP.fullmatch(step) and ".." not in step for step in steps)
-    return plain and path != NAME and len(steps) <= 5
+    known = Path(path).suffix in ENDINGS or (steps[0] == "assets" and path.endswith(".md"))
+    return plain and known and len(steps) <= 5
 
 
 def read_manifest(folder: Path) -> Manifest:

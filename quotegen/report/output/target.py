@@ -91,7 +91,8 @@ class Target:
     def remove_all_but(self, wanted: Collection[str]) -> Iterator[str]:
         """Remove what we wrote and do not want any more.
 
-        Yields those that somebody has changed since: they stay, and are ours no longer.
+        Yields those that somebody has changed since, and those whose bytes nobody noted down,
+        as after a run that was broken off: they stay, and are ours no longer.
         """
         for path in sorted(set(self._ours) - set(wanted)):
             if self.is_foreign(path) or not self._is_as_made(path):
@@ -101,9 +102,8 @@ class Target:
             self._ours.pop(path, None)
 
     def _is_as_made(self, path: str) -> bool:
-        """Also true of a file that an interrupted run left, whose bytes nobody noted down."""
-        made, now = self._ours[path].sha256, self._sha256_of(path)
-        return now is None or made is None or made == now
+        now = self._sha256_of(path)
+        return now is None or self._ours[path].sha256 == now
 
     def remove(self, path: str) -> None:
         """Remove one of our files; folders that it leaves empty go too."""

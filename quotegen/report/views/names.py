@@ -54,11 +54,14 @@ def supplier_page(supplier: str) -> str:
 
 
 def paper_files(part: str) -> Mapping[str, str]:
-    """The files that go with a part's page, by what they are."""
+    """The files that go with a part's page, by what they are.
+
+    Each kind of ending has its own last word, so that no part's name meets another's file.
+    """
     return {
         "brief": f"parts/{part}-brief.pdf",
         "report": f"parts/{part}-report.pdf",
-        "csv": f"parts/{part}.csv",
+        "csv": f"parts/{part}-offers.csv",
         "lines": f"parts/{part}-lines.csv",
         "cheapest": f"parts/{part}-cheapest.csv",
         "xlsx": f"parts/{part}.xlsx",

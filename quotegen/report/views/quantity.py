@@ -13,6 +13,7 @@ from markupsafe import Markup
 
 from quotegen.basics.money import minor_digits
 from quotegen.basics.printed import counted, per_cent, printed, round_money
+from quotegen.basics.visible import on_a_page
 from quotegen.compare.comparison import Comparison
 from quotegen.compare.envelope import Span
 from quotegen.compare.route import Route
@@ -407,7 +408,7 @@ def _explorer(comparison: Comparison, routes: Sequence[Route]) -> Markup:
         "likely": min(comparison.needs.likely, last),
         "routes": [
             {
-                "name": capital(labels[route.name]),
+                "name": on_a_page(capital(labels[route.name])),
                 "holds": all(offer.holds for offer in route.offers),
                 "points": [[int(good), round(amount, 4)] for good, amount in points],
             }

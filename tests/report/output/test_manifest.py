@@ -71,11 +71,11 @@ def test_no_manifest_means_that_nothing_is_ours(tmp_path: Path) -> None:
         (_sealed({"../a": {"sha256": SUM, "key": ""}}), "'../a' is no path of a site"),
         (_sealed({"/etc/passwd": {"sha256": SUM, "key": ""}}), "'/etc/passwd' is no path of"),
         (_sealed({NAME: {"sha256": SUM, "key": ""}}), f"'{NAME}' is no path of a site"),
-        (_sealed({"a": None}), "the line of a is not as written"),
-        (_sealed({"a": {"sha256": SUM}}), "the line of a is not as written"),
-        (_sealed({"a": {"sha256": "x", "key": ""}}), "the line of a is not as written"),
-        (_sealed({"a": {"sha256": 3, "key": ""}}), "the line of a is not as written"),
-        (_sealed({"a": {"sha256": SUM, "key": ["x"]}}), "the line of a is not as written"),
+        (_sealed({"a.css": None}), "the line of a.css is not as written"),
+        (_sealed({"a.css": {"sha256": SUM}}), "the line of a.css is not as written"),
+        (_sealed({"a.css": {"sha256": "x", "key": ""}}), "the line of a.css is not as written"),
+        (_sealed({"a.css": {"sha256": 3, "key": ""}}), "the line of a.css is not as written"),
+        (_sealed({"a.css": {"sha256": SUM, "key": ["x"]}}), "the line of a.css is not as written"),
     ],
 )
 def test_a_manifest_that_is_not_as_written_is_refused(text: str, why: str, tmp_path: Path) -> None:
@@ -132,6 +132,16 @@ def test_a_path_that_could_lead_out_is_none_of_a_site(path: str) -> None:
     assert not is_site_path(path)
 
 
-@pytest.mark.parametrize("path", ["index.html", "parts/fl-014-brief.pdf", "a/b/c.d_e"])
+@pytest.mark.parametrize(
+    "path", ["quotes.yaml", "README.md", "notes.txt", "parts/p", "assets/fonts/x.yaml", "x.MD"]
+)
+def test_no_file_that_a_person_writes_by_hand_is_one_of_a_site(path: str) -> None:
+    """A manifest whose seal is right could otherwise have the workshop's forms removed."""
+    assert not is_site_path(path)
+
+
+@pytest.mark.parametrize(
+    "path", ["index.html", "parts/fl-014-brief.pdf", "a/b/c.d_e.csv", "assets/fonts/LICENCE.md"]
+)
 def test_a_plain_path_is_one_of_a_site(path: str) -> None:
     assert is_site_path(path)

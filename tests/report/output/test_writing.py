@@ -12,7 +12,7 @@ import filelock
 import pytest
 
 from quotegen.report.output import target, writing
-from quotegen.report.output.manifest import NAME
+from quotegen.report.output.manifest import NAME, Made, Manifest, manifest_bytes
 from quotegen.report.output.target import LOCK, MARK
 from quotegen.report.output.writing import (
     Contents,
@@ -203,6 +203,15 @@ def test_a_manifest_edited_to_name_a_file_of_ours_removes_nothing(tmp_path: Path
     (tmp_path / NAME).write_text(json.dumps(tree), encoding="utf-8")
     assert _codes(_write(tmp_path)) == ["site-manifest"]
     assert (tmp_path / "README.md").read_bytes() == b"mine"
+
+
+def test_a_forged_manifest_whose_seal_is_right_removes_nothing(tmp_path: Path) -> None:
+    """A seal is no secret: what bytes nobody noted down is left where it is."""
+    (tmp_path / "mine.html").write_bytes(b"mine")
+    files = {"mine.html": Made(sha256=None, key="")}
+    (tmp_path / NAME).write_bytes(manifest_bytes(Manifest(files=files)))
+    assert _codes(_write(tmp_path)) == ["site-file-changed"]
+    assert (tmp_path / "mine.html").read_bytes() == b"mine"
 
 
 def test_an_interrupted_write_leaves_the_old_file_whole(
