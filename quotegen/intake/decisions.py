@@ -24,6 +24,7 @@ from quotegen.intake.files import (
     read_file,
 )
 from quotegen.intake.forms import read_form
+from quotegen.intake.listing import is_shown
 from quotegen.intake.record_file import (
     BYTE_ORDER_MARK,
     fingerprint_of,
@@ -115,7 +116,7 @@ def _listed(root: Path, path: str) -> list[str]:
     if not folder.resolve().is_relative_to(root.resolve()):
         raise Refused(Problem.of("file-outside", place, field="folder", seen=path, **values))
     try:
-        return sorted(each.name for each in folder.iterdir() if not each.name.startswith("."))
+        return sorted(each.name for each in folder.iterdir() if is_shown(each.name))
     except OSError as error:
         reason = error.strerror or type(error).__name__
         raise Refused(Problem.of("file-unreadable", place, seen=reason, **values)) from error

@@ -9,11 +9,12 @@ from quotegen.basics.place import Place
 from quotegen.basics.problem import Problem
 from quotegen.intake.files import printable
 
+LEFT_BY_SYSTEMS = frozenset({"Thumbs.db", "desktop.ini"})  # by a desktop, into any folder
 FOLDERS = ("parts", "suppliers", "quotes", "decisions")
 
 
 def listed(root: Path, below: str) -> tuple[list[Path], list[Problem]]:
-    """What a folder holds, by name, less hidden files and the locks of office programs.
+    """What a folder holds, by name, less what no person put there.
 
     Nothing where there is no such folder; a problem where something else bears its name.
     """
@@ -27,8 +28,13 @@ def listed(root: Path, below: str) -> tuple[list[Path], list[Problem]]:
     except OSError as error:
         seen = error.strerror or type(error).__name__
         return [], [Problem.of("file-unreadable", place, seen=seen, record=record)]
-    shown = [path for path in found if not path.name.startswith((".", "~$"))]
+    shown = [path for path in found if is_shown(path.name)]
     return shown, list(_alike(below, shown))
+
+
+def is_shown(name: str) -> bool:
+    """Whether a person put it there: no hidden file, office program's lock or desktop's trace."""
+    return not name.startswith((".", "~$")) and name not in LEFT_BY_SYSTEMS
 
 
 def _wrong(root: Path, folder: Path, place: Place, below: str, record: str) -> Problem | None:

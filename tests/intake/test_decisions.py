@@ -124,6 +124,8 @@ def test_reading_changes_nothing_on_disk(root: Path) -> None:
 def test_hidden_files_are_no_records_and_no_problem(root: Path) -> None:
     _chain(root, 1)
     (root / "decisions/.lock").touch()
+    (root / "decisions/Thumbs.db").touch()
+    (root / "decisions/pawl/desktop.ini").touch()
     (root / "decisions/pawl/.0002.77.tmp").write_text("left over", encoding="utf-8")
     assert _codes(root) == []
 

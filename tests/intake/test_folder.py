@@ -129,6 +129,7 @@ def test_a_workshop_that_leads_nowhere_is_told(write: Write) -> None:
             {
                 "quotes/arden/letter.pdf": b"%PDF",
                 "quotes/arden/~$offer.xlsx": b"x",
+                "quotes/arden/Thumbs.db": b"x",
                 "quotes/arden/.hidden.csv": b"x",
                 "quotes/readme.txt": b"x",
                 "parts/drawing.dxf": b"x",
