@@ -69,6 +69,30 @@ def after(start: datetime.date, span: Span, work: WorkCalendar) -> datetime.date
     return next_working_day(calendar_days_after(start, span), work)
 
 
+def latest_start(end: datetime.date, span: Span, work: WorkCalendar) -> datetime.date:
+    """The last day on which a span can begin and be over by end; what `after` does, turned round.
+
+    Raises OverflowError before the first year of the calendar.
+    """
+    if span.unit == "working days":
+        return _day_before_working_days(end, span.count, work)
+    while not work.works_on(end):
+        end -= ONE_DAY
+    if span.unit != "months":
+        return end - (calendar_days_after(end, span) - end)
+    start = months_after(end, -span.count)
+    while months_after(start + ONE_DAY, span.count) <= end:
+        start += ONE_DAY
+    return start
+
+
+def _day_before_working_days(end: datetime.date, count: int, work: WorkCalendar) -> datetime.date:
+    while count > 0:
+        count -= work.works_on(end)
+        end -= ONE_DAY
+    return end
+
+
 def next_working_day(day: datetime.date, work: WorkCalendar) -> datetime.date:
     while not work.works_on(day):
         day += ONE_DAY
@@ -89,13 +113,13 @@ def calendar_days_after(start: datetime.date, span: Span) -> datetime.date:
     A span in working days is read as that many calendar days plus its weekends.
     """
     if span.unit == "months":
-        return _months_after(start, span.count)
+        return months_after(start, span.count)
     if span.unit == "working days":
         return _working_days_after(start, span.count, WorkCalendar(()))
     return start + datetime.timedelta(days=span.count * (7 if span.unit == "weeks" else 1))
 
 
-def _months_after(start: datetime.date, count: int) -> datetime.date:
+def months_after(start: datetime.date, count: int) -> datetime.date:
     year, month = divmod(start.year * 12 + start.month - 1 + count, 12)
     last = calendar.monthrange(year, month + 1)[1]
     return datetime.date(year, month + 1, min(start.day, last))

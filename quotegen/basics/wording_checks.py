@@ -212,6 +212,24 @@ CHECKS: dict[str, Wording] = {
         LEFT_OUT,
         "Put them in order.",
     ),
+    "demand-months-count": Wording(
+        "error",
+        "{field}: found {seen} months; expected {expected}.",
+        LEFT_OUT,
+        "Write 12 months, or one for each of the planning months.",
+    ),
+    "demand-months-sum": Wording(
+        "error",
+        "{field}: the first 12 months add up to {seen}, `likely` is {expected}.",
+        LEFT_OUT,
+        "Correct the months, or write their sum as `likely`.",
+    ),
+    "late-without-cost": Wording(
+        "error",
+        "{field}: nothing says what a late piece costs, so that none may be late.",
+        LEFT_OUT,
+        "Add `late costs`, or take this line out.",
+    ),
     "operation-twice": Wording(
         "error",
         "{field}: '{seen}' stands twice.",

@@ -72,8 +72,10 @@ class _FolderReader:
             self.problems.append(Problem.of("folder-missing", place, seen=str(self.root)))
         self.problems += folders_astray(self.root)
         workshop = self._workshop()
-        operations = operations_of(workshop.record if workshop is not None else None)
-        parts, broken_parts = self._parts(operations)
+        ours = workshop.record if workshop is not None else None
+        operations = operations_of(ours)
+        months = ours.planning_months if ours is not None else None
+        parts, broken_parts = self._parts(operations, months)
         suppliers, broken_suppliers = self._suppliers()
         known = Known(
             parts=frozenset(parts),
@@ -104,10 +106,12 @@ class _FolderReader:
         return entry
 
     def _parts(
-        self, operations: frozenset[str] | None
+        self, operations: frozenset[str] | None, months: int | None
     ) -> tuple[dict[str, Entry[Part]], frozenset[str]]:
         def check(tree: Tree, record: Part, called: str) -> Iterator[Finding]:
-            case = PartCase(tree=tree, record=called, part=record, operations=operations)
+            case = PartCase(
+                tree=tree, record=called, part=record, operations=operations, months=months
+            )
             return (finding for each in PART_CHECKS for finding in each(case))
 
         return self._entries(Part, "parts", "The part", check)

@@ -11,7 +11,7 @@ from quotegen.basics.place import Key
 from quotegen.basics.problem import nearest
 from quotegen.intake.checks import Finding, unknown_operations
 from quotegen.intake.files import is_name
-from quotegen.intake.quote_checks import QuoteCase
+from quotegen.intake.quote_checks import QuoteCase, not_the_whole
 from quotegen.model.fields import Per
 from quotegen.model.quote import Item, Tier
 
@@ -194,6 +194,13 @@ def samples_end(case: ItemCase) -> Iterator[Finding]:
             yield case.wrong("wrong-value", *keys, seen=case.seen(*keys), expected=expected)
 
 
+def tool_payments_add_up(case: ItemCase) -> Iterator[Finding]:
+    for number, tool in enumerate(case.item.tools):
+        seen = not_the_whole(tool.payment)
+        if seen:
+            yield case.wrong("payment-sum", "tools", number, "payment", seen=seen)
+
+
 ITEM_CHECKS: tuple[Callable[[ItemCase], Iterator[Finding]], ...] = (
     part_known,
     prices_listed,
@@ -210,4 +217,5 @@ ITEM_CHECKS: tuple[Callable[[ItemCase], Iterator[Finding]], ...] = (
     something_can_be_ordered,
     something_is_good,
     samples_end,
+    tool_payments_add_up,
 )

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 
 from quotegen.basics.days import calendar_days_after
 from quotegen.basics.money import Money
 from quotegen.basics.problem import nearest
+from quotegen.intake.cells import plain
 from quotegen.intake.checks import Finding, Known, Subject, amounts_in
 from quotegen.intake.draft import item_called, item_of
 from quotegen.intake.yaml_tree import Keys
 from quotegen.model.fields import Per
-from quotegen.model.quote import Item, Quote, Tool
+from quotegen.model.quote import Item, Payment, Quote, Tool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -65,10 +67,15 @@ def validity(case: QuoteCase) -> Iterator[Finding]:
 
 
 def payment_adds_up(case: QuoteCase) -> Iterator[Finding]:
-    payment = case.head.payment if case.head is not None else ()
-    total = sum(each.share for each in payment) * 100
-    if payment and total != 100:
-        yield case.finding("payment-sum", ("payment",), (), seen=f"{float(total):.6g} %")
+    seen = not_the_whole(case.head.payment if case.head is not None else ())
+    if seen:
+        yield case.finding("payment-sum", ("payment",), (), seen=seen)
+
+
+def not_the_whole(payment: Sequence[Payment]) -> str:
+    """What the shares of a payment add up to; "" where that is the whole, or none is written."""
+    total = sum((each.share for each in payment), Fraction(0))
+    return f"{plain(total * 100)} %" if payment and total != 1 else ""
 
 
 def charges_have_batch(case: QuoteCase) -> Iterator[Finding]:

@@ -2,14 +2,20 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Hashable, Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 
 from quotegen.basics.problem import nearest
 from quotegen.intake.checks import Finding, Subject, repeated, unknown_operations
 from quotegen.model.part import Part
 from quotegen.model.supplier import Supplier
+from quotegen.model.text import MOST_MONTHS, MOST_PIECES
 from quotegen.model.workshop import Completion, Delivery, Duty, Labour, Rate, Workshop
+
+A_YEAR = 12  # months
+BY_MONTH = ("demand", "by month")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -21,10 +27,14 @@ class WorkshopCase(Subject):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PartCase(Subject):
-    """A part as written, and the words for operations; None where nobody knows them."""
+    """A part as written, the words for operations, and the planning months.
+
+    The last two come from the workshop: None where there is none.
+    """
 
     part: Part
     operations: frozenset[str] | None
+    months: int | None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -105,6 +115,64 @@ def demand_rises(case: PartCase) -> Iterator[Finding]:
         yield case.finding("demand-order", ("demand",), (), seen=seen)
 
 
+def demand_has_its_months(case: PartCase) -> Iterator[Finding]:
+    """One year of months, each later year like it, or one for each planning month."""
+    demand, planned = case.part.demand, max(A_YEAR, case.months or 0)
+    count = len(demand.by_month)
+    if "by_month" not in demand.model_fields_set or count == A_YEAR:
+        return
+    if not planned <= count <= MOST_MONTHS:
+        expected = f"{planned} to {MOST_MONTHS}" if planned < MOST_MONTHS else str(planned)
+        expected = expected if planned == A_YEAR else f"12, each year alike, or {expected}"
+        yield case.finding("demand-months-count", BY_MONTH, (), seen=str(count), expected=expected)
+
+
+def demand_months_add_up(case: PartCase) -> Iterator[Finding]:
+    """The first year of months is the likely demand of a year."""
+    demand = case.part.demand
+    total = sum(demand.by_month[:A_YEAR])
+    if len(demand.by_month) >= A_YEAR and total != demand.likely:
+        values = {"seen": str(total), "expected": str(demand.likely)}
+        yield case.finding("demand-months-sum", BY_MONTH, (), **values)
+
+
+def later_years_stay_small(case: PartCase) -> Iterator[Finding]:
+    """Any twelve months stay within what is counted in a year, at the high demand too."""
+    demand = case.part.demand
+    for start in range(1, len(demand.by_month) - A_YEAR + 1):
+        wanted = sum(demand.by_month[start : start + A_YEAR]) * demand.high
+        if wanted > MOST_PIECES * demand.likely:
+            seen = f"{math.ceil(Fraction(wanted, demand.likely)):,} in 12 months at the high demand"
+            expected = f"at most {MOST_PIECES:,}"
+            yield case.finding("wrong-value", (*BY_MONTH, start), (), seen=seen, expected=expected)
+            return
+
+
+def lateness_has_its_cost(case: PartCase) -> Iterator[Finding]:
+    """What becomes of a late piece matters only where one may be late, and that costs something.
+
+    Nothing at all may mean that a piece may never be late, or that it may come at any time.
+    """
+    part = case.part
+    if part.late_costs is None and "late_is_lost" in part.model_fields_set:
+        yield case.finding("late-without-cost", ("late is lost",), ())
+    if part.late_costs is not None and not part.late_costs.amount:
+        values = {"seen": case.seen("late costs"), "expected": "more than zero"}
+        yield case.finding("not-positive", ("late costs",), (), **values)
+
+
+def shares_fit(case: PartCase) -> Iterator[Finding]:
+    """A part left over brings less than it cost, and some supplier may bring some of the parts."""
+    key = "surplus is worth"
+    if case.part.surplus_is_worth == 1:
+        values = {"seen": case.seen(key), "expected": "less than 100 %"}
+        yield case.finding("wrong-value", (key,), (), **values)
+    key = "most from one supplier"
+    if case.part.most_from_one_supplier == 0:
+        values = {"seen": case.seen(key), "expected": "more than 0 %"}
+        yield case.finding("not-positive", (key,), (), **values)
+
+
 def operations_known(case: PartCase) -> Iterator[Finding]:
     words = case.part.operations
     yield from unknown_operations(case, ("operations",), words, case.operations, ())
@@ -136,6 +204,11 @@ WORKSHOP_CHECKS: tuple[Callable[[WorkshopCase], Iterator[Finding]], ...] = (
 )
 PART_CHECKS: tuple[Callable[[PartCase], Iterator[Finding]], ...] = (
     demand_rises,
+    demand_has_its_months,
+    demand_months_add_up,
+    later_years_stay_small,
+    lateness_has_its_cost,
+    shares_fit,
     operations_known,
     operations_stand_once,
 )

@@ -76,10 +76,19 @@ class Charge(Form):
     kind: Text | None = None
 
 
+class Payment(Form):
+    """One share of the invoice and when it is due (R12)."""
+
+    share: Share
+    when: PaidWhenWord
+    days: Whole = 0
+
+
 class Tool(Form):
     """A die, pattern or fixture that the buyer pays for (R5).
 
     life is in shots; each shot gives as many pieces as there are cavities, rejects counted.
+    payment is how its price is paid, where that is not as the quote's own (R12).
     """
 
     tool: Text
@@ -96,6 +105,7 @@ class Tool(Form):
     sample_rounds: Count = 1
     sample_takes: SpanField | None = None
     duty_over: Count | None = None
+    payment: tuple[Payment, ...] = ()
 
 
 class SpreadTool(Form):
@@ -129,14 +139,6 @@ class Surcharge(Form):
     counted: YesNo = True
     index: Text | None = None
     dated: Date | None = None
-
-
-class Payment(Form):
-    """One share of the invoice and when it is due (R12)."""
-
-    share: Share
-    when: PaidWhenWord
-    days: Whole = 0
 
 
 class DeliveryTerm(Form):

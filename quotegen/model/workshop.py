@@ -104,7 +104,10 @@ class Duty(Form):
 
 
 class Workshop(Form):
-    """workshop.yaml."""
+    """workshop.yaml.
+
+    tooling_budget is the most that may be spent on tools in a year.
+    """
 
     format: FormatOne
     name: Text

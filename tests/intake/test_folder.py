@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import random
 from collections.abc import Callable, Iterator, Mapping
 from pathlib import Path
@@ -12,6 +13,7 @@ from hypothesis import strategies as st
 
 from quotegen.intake.folder import read_folder
 from quotegen.model.entry import Folder
+from quotegen.study import study
 
 QUOTE = "quotes/arden/af-2291.yaml"
 Changes = Mapping[str, str | bytes | None]
@@ -285,6 +287,83 @@ def test_every_quote_has_its_supplier_and_every_item_its_part(
     assert [quote.supplier for quote in folder.quotes] == ["arden"]
     assert [item.part for item in folder.quotes[0].record.items] == ["ratchet"]
     assert set(folder.parts) == {"ratchet"}
+
+
+RATCHET = """\
+format: 1
+quote: B-1
+date: 2026-10-12
+currency: EUR
+delivery: DAP Zutphen
+items:
+  - {part: ratchet, revision: C, prices: [{from: 1, price: 20 EUR per 1}], lead time: 6 weeks}
+"""
+SPOILT = [
+    (QUOTE, "share: 100 %", "share: 90 %", "8:3 payment-sum", "The quote AF-2291"),
+    (
+        QUOTE,
+        "price: 1500 GBP",
+        "price: 1500 GBP, payment: [{share: 90 %, when: order}]",
+        "22:67 payment-sum",
+        "Item 1 (part pawl) of the quote AF-2291",
+    ),
+    (
+        QUOTE,
+        "time: 25 working days",
+        "time: 25",
+        "28:16 unit-missing",
+        "Item 1 (part pawl) of the quote AF-2291",
+    ),
+    (
+        QUOTE,
+        "price: 1500 GBP",
+        "price: 1500 GBP, life: 0",
+        "22:64 not-positive",
+        "Item 1 (part pawl) of the quote AF-2291",
+    ),
+    ("parts/pawl.yaml", "low: 100", "low: -1", "7:15 not-positive", "The part pawl"),
+    ("parts/pawl.yaml", "likely: 200", "likely: 12.5", "7:28 wrong-value", "The part pawl"),
+    (
+        "parts/pawl.yaml",
+        "high: 300",
+        "high: 300, by month: [1, 2]",
+        "7:54 demand-months-count",
+        "The part pawl",
+    ),
+    (
+        "parts/pawl.yaml",
+        "high: 300",
+        f"high: 300, by month: {[16] * 12}",
+        "7:54 demand-months-sum",
+        "The part pawl",
+    ),
+]
+
+
+@pytest.mark.parametrize(("name", "old", "new", "told_at", "left_out"), SPOILT)
+def test_a_slip_says_where_why_and_what_to_do_and_other_parts_are_compared(
+    write: Write,
+    sound: Mapping[str, str],
+    name: str,
+    old: str,
+    new: str,
+    told_at: str,
+    left_out: str,
+) -> None:
+    """No source: one slip leaves out what it spoils, and the ratchet has another quote."""
+    changes = {
+        name: sound[name].replace(old, new),
+        "suppliers/birch.yaml": sound["suppliers/arden.yaml"].replace("Arden", "Birch"),
+        "quotes/birch/b-1.yaml": RATCHET,
+    }
+    found = study(write(changes), datetime.date(2026, 11, 2))
+    slip, *_ = (each for each in found.problems if each.code == told_at.partition(" ")[2])
+    assert f"{slip.place} {slip.code}" == f"{name}:{told_at}"
+    assert slip.happens == f"{left_out} is left out."
+    assert len(slip.remedy.split()) > 1
+    assert "birch/B-1" in found.parts["ratchet"].comparison.costs
+    offers = found.parts["pawl"].comparison.offers if "pawl" in found.parts else ()
+    assert offers == ()
 
 
 @given(seed=st.integers(0, 1000))

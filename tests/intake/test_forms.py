@@ -557,6 +557,76 @@ def test_a_bad_value_is_told_where_it_stands(
 
 
 @pytest.mark.parametrize(
+    ("months", "expected"),
+    [
+        ("0", "not-positive: planning months: '0' must be 1 or more."),
+        ("-12", "not-positive: planning months: '-12' must be 1 or more."),
+        ("121", "wrong-value: planning months: '121' does not fit; expected at most 120."),
+        ("1.5", "wrong-value: planning months: '1.5' does not fit; expected a whole number."),
+    ],
+)
+def test_a_plan_of_no_month_or_of_more_than_ten_years_is_told(
+    told_of_edit: ToldOfEdit, months: str, expected: str
+) -> None:
+    """No source: our own forms."""
+    assert told_of_edit(WORKSHOP, "planning months: 24", f"planning months: {months}") == [
+        "workshop.yaml workshop-missing: There is no workshop.yaml that can be used.",
+        f"workshop.yaml:7:18 {expected}",
+    ]
+
+
+@pytest.mark.parametrize("months", ["1", "12", "60", "120"])
+def test_a_plan_of_one_month_to_ten_years_is_sound(told_of_edit: ToldOfEdit, months: str) -> None:
+    """No source: our own forms."""
+    assert told_of_edit(WORKSHOP, "planning months: 24", f"planning months: {months}") == []
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "expected"),
+    [
+        ("low: 100", "low: -100", "7:15 not-positive: demand, low: '-100' must be zero or more."),
+        ("likely: 200", "likely: 0", "7:28 not-positive: demand, likely: '0' must be 1 or more."),
+        (
+            "likely: 200",
+            "likely: 12.5",
+            "7:28 wrong-value: demand, likely: '12.5' does not fit; expected a whole number.",
+        ),
+        (
+            "high: 300",
+            "high: 300, by month: [5, -3]",
+            "7:58 not-positive: demand, by month 2: '-3' must be zero or more.",
+        ),
+        (
+            "high: 300",
+            "high: 300, by month: [5, 0.5]",
+            "7:58 wrong-value: demand, by month 2: '0.5' does not fit; expected a whole number.",
+        ),
+        (
+            "high: 300",
+            "high: 300, by month: [100001]",
+            (
+                "7:55 wrong-value: demand, by month 1: '100001' does not fit; expected at most "
+                "100,000."
+            ),
+        ),
+        (
+            "high: 300",
+            "high: 300, by month: 12",
+            "7:54 not-a-form: demand, by month: expected a list, found '12'.",
+        ),
+    ],
+)
+def test_a_demand_that_is_no_number_of_pieces_is_told(
+    told_of_edit: ToldOfEdit, old: str, new: str, expected: str
+) -> None:
+    """No source: our own forms."""
+    assert told_of_edit(PART, old, new) == [
+        f"parts/pawl.yaml:{expected}",
+        "12:11 item-part-broken: items 1, part: the part 'pawl' could not be read.",
+    ]
+
+
+@pytest.mark.parametrize(
     ("items", "expected"),
     [
         pytest.param("", ["1:1 missing-field: items: missing."], id="none"),

@@ -285,6 +285,18 @@ CASES = [
         ],
         id="samples without end",
     ),
+    pytest.param(
+        QUOTE,
+        "price: 1500 GBP}",
+        "price: 1500 GBP, payment: [{share: 50 %, when: order}, {share: 40 %, when: delivery}]}",
+        [
+            (
+                "22:67 payment-sum: items 1, tools 1, payment: the shares add up to 90 %, not to "
+                "100 %."
+            )
+        ],
+        id="a tool paid in part",
+    ),
 ]
 
 
@@ -312,6 +324,12 @@ def test_an_item_that_does_not_hold_together_is_told(
         pytest.param("minimum: 50", "minimum: 10", id="a minimum below the first break"),
         pytest.param("minimum: 50", "capacity a month: 56", id="a capacity of the least order"),
         pytest.param("minimum: 50", "rejects: {share: 99 %}", id="one good part in a hundred"),
+        pytest.param(
+            "price: 1500 GBP}",
+            "price: 1500 GBP, payment: [{share: 30 %, when: order}, {share: 70 %, when: "
+            "approval of samples, days: 14}]}",
+            id="a tool paid in two instalments",
+        ),
         pytest.param("includes: [heat", "includes: [lapping of the seat, heat", id="our own word"),
         pytest.param("per: batch}", "per: batch, batch: 12}", id="a batch of its own size"),
     ],

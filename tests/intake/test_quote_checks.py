@@ -40,6 +40,13 @@ CASES = [
     ),
     pytest.param(
         QUOTE,
+        "{share: 100 %, when: invoice, days: 30}",
+        "{share: 99.9999999 %, when: invoice}",
+        ["8:3 payment-sum: payment: the shares add up to 99.9999999 %, not to 100 %."],
+        id="payment of nearly the whole invoice",
+    ),
+    pytest.param(
+        QUOTE,
         "amount: 40 GBP, per: order",
         "amount: 40 GBP, per: batch",
         [

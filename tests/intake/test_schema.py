@@ -126,6 +126,31 @@ def test_a_slip_does_not_fit(kind: str, lines: list[str], expected: list[str]) -
     assert [word for word in expected if word not in said] == []
 
 
+PLANNED = """
+late costs: 1.50 EUR
+late is lost: yes
+shelf holds: 60
+surplus is worth: 20 %
+most from one supplier: 70 %
+money tied up at most: 1500 EUR
+demand: {low: 1, likely: 60, high: 90, by month: [5, 5, 5, 5, 5, 5, 5, 5, 5, 5, 5, 5 pieces]}
+"""
+
+
+def test_what_a_plan_may_hold_to_fits_the_schema_of_a_part() -> None:
+    """JSON Schema draft 2020-12, the words that we use of it; what else a part needs is missing."""
+    schema = json.loads(schemas()["part"])
+    said = list(_misfits(yaml.load(PLANNED, Loader=_Core), schema, schema))  # noqa: S506
+    assert [misfit for misfit in said if "is missing" not in misfit] == []
+
+
+def test_a_tool_may_be_paid_in_shares_as_a_quote_is() -> None:
+    """R12: one form of payment in two places."""
+    schema = json.loads(schemas()["quote"])
+    tool, quote = schema["$defs"]["Tool"]["properties"], schema["properties"]
+    assert tool["payment"]["items"] == quote["payment"]["items"] == {"$ref": "#/$defs/Payment"}
+
+
 def test_schemas_are_texts_for_files() -> None:
     """No source: sorted, one line end at the end, the same on every run."""
     for name, text in schemas().items():

@@ -13,6 +13,8 @@ PART = "parts/pawl.yaml"
 SUPPLIER = "suppliers/arden.yaml"
 WORKSHOP = "workshop.yaml"
 ToldOfEdit = Callable[[str, str, str], list[str]]
+BROKEN = "12:11 item-part-broken: items 1, part: the part 'pawl' could not be read."
+YEAR = [10, 10, 20, 20, 20, 20, 20, 20, 20, 20, 10, 10]  # 200, as the sound part's likely demand
 
 CASES = [
     pytest.param(
@@ -241,3 +243,205 @@ def test_a_closure_that_cannot_be_leaves_the_supplier_in(
 def test_a_demand_may_stand_still(told_of_edit: ToldOfEdit, demand: str) -> None:
     """No source: equal figures do not fall."""
     assert told_of_edit(PART, "low: 100, likely: 200, high: 300", demand) == []
+
+
+MONTHS = [
+    pytest.param(
+        [],
+        "demand-months-count: demand, by month: found 0 months; expected 12, each year alike, or "
+        "24 to 120.",
+        id="none",
+    ),
+    pytest.param(
+        YEAR[:11],
+        "demand-months-count: demand, by month: found 11 months; expected 12, each year alike, or "
+        "24 to 120.",
+        id="less than a year",
+    ),
+    pytest.param(
+        [*YEAR, *YEAR[:11]],
+        "demand-months-count: demand, by month: found 23 months; expected 12, each year alike, or "
+        "24 to 120.",
+        id="more than a year and less than the plan",
+    ),
+    pytest.param(
+        [*YEAR * 10, 0],
+        "demand-months-count: demand, by month: found 121 months; expected 12, each year alike, or "
+        "24 to 120.",
+        id="more than ten years",
+    ),
+    pytest.param(
+        [*YEAR[:11], 9],
+        "demand-months-sum: demand, by month: the first 12 months add up to 199, `likely` is 200.",
+        id="a piece short of the year",
+    ),
+    pytest.param(
+        [*YEAR[:11], 11, *YEAR],
+        "demand-months-sum: demand, by month: the first 12 months add up to 201, `likely` is 200.",
+        id="a piece above the year, before another one",
+    ),
+]
+
+
+@pytest.mark.parametrize(("months", "expected"), MONTHS)
+def test_months_that_are_no_plan_leave_the_part_out(
+    told_of_edit: ToldOfEdit, months: list[int], expected: str
+) -> None:
+    """No source: the sound folder plans 24 months."""
+    new = f"high: 300, by month: {months}"
+    assert told_of_edit(PART, "high: 300", new) == [f"parts/pawl.yaml:7:54 {expected}", BROKEN]
+
+
+@pytest.mark.parametrize(
+    "months", [YEAR, YEAR * 2, [*YEAR, *[0] * 12], [*YEAR * 2, 7], YEAR * 10, [0] * 11 + [200]]
+)
+def test_months_of_a_year_or_of_the_whole_plan_are_sound(
+    told_of_edit: ToldOfEdit, months: list[int]
+) -> None:
+    """No source: later years need not be like the first."""
+    assert told_of_edit(PART, "high: 300", f"high: 300, by month: {months}") == []
+
+
+@pytest.mark.parametrize(
+    ("planned", "count", "expected"),
+    [
+        ("6", 11, "12 to 120"),
+        ("6", 12, None),
+        ("6", 13, None),
+        ("12", 13, None),
+        ("13", 12, None),
+        ("60", 36, "12, each year alike, or 60 to 120"),
+        ("120", 119, "12, each year alike, or 120"),
+        ("120", 120, None),
+    ],
+)
+def test_how_many_months_are_needed_follows_the_plan(
+    told: Callable[[dict[str, str]], list[str]],
+    sound: Mapping[str, str],
+    planned: str,
+    count: int,
+    expected: str | None,
+) -> None:
+    """No source: less than a year could not be held against a year's demand."""
+    months = (YEAR * 10)[:count]
+    changes = {
+        WORKSHOP: sound[WORKSHOP].replace("months: 24", f"months: {planned}"),
+        PART: sound[PART].replace("high: 300", f"high: 300, by month: {months}"),
+    }
+    wrong = f"by month: found {count} months; expected {expected}."
+    assert [line.partition("demand, ")[2] for line in told(changes)] == (
+        [] if expected is None else [wrong, ""]
+    )
+
+
+def test_without_a_workshop_the_months_of_a_part_may_be_any_of_ten_years(
+    told: Callable[[dict[str, str | None]], list[str]], sound: Mapping[str, str]
+) -> None:
+    """No source: nobody knows then how long the plan is."""
+    months = f"high: 300, by month: {[*YEAR, 5]}"
+    part = sound[PART].replace("high: 300", months)
+    assert told({WORKSHOP: None, PART: part}) == [
+        "workshop.yaml workshop-missing: There is no workshop.yaml that can be used."
+    ]
+
+
+@pytest.mark.parametrize(
+    ("high", "last", "expected"),
+    [
+        (300, 66_477, "100,001 in 12 months at the high demand"),
+        (300, 66_476, None),
+        (200, 99_811, "100,001 in 12 months at the high demand"),
+        (200, 99_810, None),
+    ],
+)
+def test_later_years_are_those_of_a_small_workshop_too(
+    told_of_edit: ToldOfEdit, high: int, last: int, expected: str | None
+) -> None:
+    """No source: as a year's own demand, 100,000 at most; the first month of it is named."""
+    months = [*YEAR * 2, last]
+    lines = told_of_edit(PART, "high: 300", f"high: {high}, by month: {months}")
+    wrong = f"by month 14: '{expected}' does not fit; expected at most 100,000."
+    assert [line.partition("demand, ")[2] for line in lines] == (
+        [] if expected is None else [wrong, ""]
+    )
+
+
+LIMITS = [
+    pytest.param(
+        "late is lost: yes",
+        "6:15 late-without-cost: late is lost: nothing says what a late piece costs, so that none "
+        "may be late.",
+        id="a late piece is lost and nothing is late",
+    ),
+    pytest.param(
+        "late is lost: no",
+        "6:15 late-without-cost: late is lost: nothing says what a late piece costs, so that none "
+        "may be late.",
+        id="a late piece comes and nothing is late",
+    ),
+    pytest.param(
+        "late costs: 0 EUR",
+        "6:13 not-positive: late costs: '0 EUR' must be more than zero.",
+        id="late at no cost",
+    ),
+    pytest.param(
+        "late costs: 1.50",
+        "6:13 not-money: late costs: '1.50' is not an amount of money; expected amount and "
+        "currency, such as 1500 GBP.",
+        id="a late cost without currency",
+    ),
+    pytest.param(
+        "shelf holds: 0",
+        "6:14 not-positive: shelf holds: '0' must be 1 or more.",
+        id="a shelf for nothing",
+    ),
+    pytest.param(
+        "surplus is worth: 100 %",
+        "6:19 wrong-value: surplus is worth: '100 %' does not fit; expected less than 100 %.",
+        id="a surplus as good as money",
+    ),
+    pytest.param(
+        "surplus is worth: 110 %",
+        "6:19 wrong-value: surplus is worth: '110 %' does not fit; expected a percentage from 0 % "
+        "to 100 %.",
+        id="a surplus above its cost",
+    ),
+    pytest.param(
+        "most from one supplier: 0 %",
+        "6:25 not-positive: most from one supplier: '0 %' must be more than 0 %.",
+        id="nothing from anybody",
+    ),
+    pytest.param(
+        "money tied up at most: -1 EUR",
+        "6:24 not-positive: money tied up at most: '-1 EUR' must be zero or more.",
+        id="less than no money",
+    ),
+]
+
+
+@pytest.mark.parametrize(("line", "expected"), LIMITS)
+def test_a_limit_that_means_nothing_leaves_the_part_out(
+    told_of_edit: ToldOfEdit, line: str, expected: str
+) -> None:
+    """No source: our own forms."""
+    assert told_of_edit(PART, "mass: 86 g", f"mass: 86 g\n{line}") == [
+        f"parts/pawl.yaml:{expected}",
+        BROKEN,
+    ]
+
+
+@pytest.mark.parametrize(
+    "lines",
+    [
+        "late costs: 1.50 USD\nlate is lost: yes",
+        "late costs: 0.01 EUR",
+        "surplus is worth: 99.9 %",
+        "surplus is worth: 0 %",
+        "most from one supplier: 0.1 %",
+        "most from one supplier: 100 %",
+        "money tied up at most: 0 EUR\nshelf holds: 1",
+    ],
+)
+def test_limits_that_mean_something_are_sound(told_of_edit: ToldOfEdit, lines: str) -> None:
+    """No source: any currency may be written, as for the tooling budget."""
+    assert told_of_edit(PART, "mass: 86 g", f"mass: 86 g\n{lines}") == []

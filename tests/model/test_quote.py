@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import pytest
 
-from quotegen.model.quote import Item, Quote
+from quotegen.model.fields import PaidWhen
+from quotegen.model.quote import Item, Quote, Tool
 
 
 def _quote(**values: str) -> Quote:
@@ -39,3 +42,16 @@ def test_breaks_are_for_the_whole_order_unless_it_is_said(
     """R1."""
     said = {"breaks": breaks} if breaks else {}
     assert Item.model_validate({"part": "p", "prices": [], **said}).all_units is all_units
+
+
+def test_a_tool_is_paid_as_the_quote_says_unless_it_has_shares_of_its_own() -> None:
+    """R12: in instalments, each with its event."""
+    form = {"tool": "d", "what": "die", "price": "1 EUR"}
+    assert Tool.model_validate(form).payment == ()
+    shares = [
+        {"share": "30 %", "when": "order"},
+        {"share": "70 %", "when": "approval of samples", "days": "14"},
+    ]
+    first, second = Tool.model_validate({**form, "payment": shares}).payment
+    assert (first.share, first.when, first.days) == (Fraction(3, 10), PaidWhen.ORDER, 0)
+    assert (second.share, second.when, second.days) == (Fraction(7, 10), PaidWhen.APPROVAL, 14)
