@@ -1,7 +1,7 @@
 """What speed costs, as ratios within one run, so that the machine matters little.
 
-    python tests/bench/run.py            all three
-    python tests/bench/run.py envelope   only those that are named: envelope, report, compare
+    python tests/bench/run.py            all four
+    python tests/bench/run.py envelope   only those that are named: envelope, report, compare, plan
 
 Nothing is asserted here: the numbers are printed for a person to read.
 """
@@ -29,9 +29,22 @@ LARGEST = 100_000
 
 
 def main(wanted: Sequence[str]) -> None:
-    benches = {"envelope": bench_envelope, "report": bench_report, "compare": bench_compare}
+    benches = {
+        "envelope": bench_envelope,
+        "report": bench_report,
+        "compare": bench_compare,
+        "plan": bench_plan,
+    }
     for name in wanted or benches:
         benches[name]()
+
+
+def bench_plan() -> None:
+    """The planner, in a module of its own; it finds the tests' problems from the top."""
+    sys.path.insert(0, str(ROOT))
+    from tests.bench import plan
+
+    plan.bench_plan()
 
 
 def bench_envelope(rounds: int = 15) -> None:

@@ -1,0 +1,1 @@
+"""Orders over time for one part: what to order from whom and when, at least present cost."""

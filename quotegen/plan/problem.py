@@ -1,0 +1,198 @@
+"""The planning problem in whole numbers: what every solver, oracle and evaluator works on.
+
+Months count from 0, the first month in which pieces are used. An order arrives at the start of
+a month, before that month's pieces are used. Money is in whole units of 10**-6 of the currency,
+already discounted to one day, so that two methods that are both exact agree to the unit.
+
+Within a month orders arrive in the order in which the sources stand in the problem: that is
+their place in the queue of stock, and it says which of two pays for a tool that both need.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from enum import StrEnum
+from fractions import Fraction
+
+UNITS = 10**6  # in one unit of the currency
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Run:
+    """Orders whose pieces, good parts and cost all grow by even steps: count of them.
+
+    Order k, from 0 to count - 1, is of pieces + k x pieces_step pieces, and so on. counted is
+    what the order adds to a commitment that counts value.
+    """
+
+    count: int
+    pieces: int
+    pieces_step: int
+    good: int
+    good_step: int
+    cost: int
+    cost_step: int
+    counted: int = 0
+    counted_step: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Arriving:
+    """The orders with one source that can arrive in one month; at most one of them is placed.
+
+    No two of them are of the same number of pieces. covers is the stock of good parts that must
+    still be there before anything arrives in the month (R19), 0 where there may be a backlog;
+    covers_first is the same for the order that brings the source's tools with it. waits is what
+    each good part costs for each month until it is used, first in first out; left is what each
+    good part costs that is not used by the end, its salvage taken off (R13), and all that it
+    costs: it waits for nobody.
+    """
+
+    runs: tuple[Run, ...]
+    waits: int = 0
+    left: int = 0
+    covers: int = 0
+    covers_first: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Source:
+    """Somebody to order from: one offer of the plan.
+
+    arriving gives the orders by month; months without any are absent. once names the things
+    that are paid once before the first order (tools, programming) with their cost by the month
+    in which that order arrives, one figure for each month. A thing of the same name serves
+    every source that names it, and is paid by the first that needs it. first is the earliest
+    month in which an order can arrive that has to wait for one of them.
+    """
+
+    name: str
+    arriving: Mapping[int, Arriving]
+    once: Mapping[str, tuple[int, ...]] = field(default_factory=dict)
+    first: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Late:
+    """Pieces may come late: what each costs for each month it is late, by month.
+
+    They are still delivered, before anything else and all of them by the last month; with lost
+    they are not, and each costs once, in the month in which it was wanted. What is on the shelf
+    is never held back.
+    """
+
+    cost: tuple[int, ...]
+    lost: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wear:
+    """A tool that lasts for `life` pieces of the sources that use it, rejects counted (R5).
+
+    The order that passes a full life pays for another, at the cost of the month in which it
+    arrives: replacement[month] x (ceil(after / life) - max(1, ceil(before / life))).
+    """
+
+    tool: str
+    sources: frozenset[str]
+    life: int
+    replacement: tuple[int, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Commitment:
+    """What is owed at the end when the orders with a source stay below an amount.
+
+    It holds only where something is ordered from the source at all. by_value counts `counted`
+    of each order, else its pieces are counted. owed is the charge for each unit that is missing,
+    rounded as a whole to whole units, halves up; None means that a plan that stays below is not
+    allowed.
+    """
+
+    source: str
+    amount: int
+    owed: Fraction | None
+    by_value: bool = False
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Share:
+    """The most that one supplier may bring of all good parts bought; suppliers by source.
+
+    A source that is not in suppliers is a supplier of its own.
+    """
+
+    most: Fraction
+    suppliers: Mapping[str, str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Problem:
+    """Everything that decides what a plan costs.
+
+    demand is in good parts for each month; opening is what is on hand before the first. No
+    stock after an arrival may pass shelf. owned names the things of `once` that are ours
+    already. All demand is met in its month, unless late says otherwise.
+    """
+
+    demand: tuple[int, ...]
+    sources: tuple[Source, ...]
+    opening: int = 0
+    owned: frozenset[str] = frozenset()
+    late: Late | None = None
+    shelf: int | None = None
+    wears: tuple[Wear, ...] = ()
+    commitments: tuple[Commitment, ...] = ()
+    share: Share | None = None
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Placed:
+    """One order of a plan: the month in which it arrives, its source and its pieces."""
+
+    month: int
+    source: str
+    pieces: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Solution:
+    """The orders of least cost, in the order of their arrival, with the proof of it.
+
+    bound is a cost below which no plan can lie; where it equals cost, the plan is proven.
+    """
+
+    orders: tuple[Placed, ...]
+    cost: int
+    bound: int
+
+    @property
+    def is_proven(self) -> bool:
+        return self.bound == self.cost
+
+
+class Why(StrEnum):
+    """What stands in the way of a plan."""
+
+    TIME = "time"  # too little can have arrived by then, whatever is ordered
+    COVER = "cover"  # enough could arrive, but not with the cover that the orders ask for
+    SHELF = "shelf"  # enough could arrive, but it would not go on the shelf
+    SHARE = "share"  # only with more from one supplier than it may bring
+    COMMITMENT = "commitment"  # only below what was agreed with a source
+    SEARCH = "search"  # share and commitments leave no plan that the search met within its limit
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shortage:
+    """Why there is no plan: the first month whose pieces cannot be there, and how many lack.
+
+    The pieces are those that lack at least, with all earlier months served in full; where
+    pieces may come late, the month is the last. Where why is share, commitment or search there
+    are plans without these terms: then no month lacks anything, and month and pieces are the
+    last month and 0.
+    """
+
+    month: int
+    pieces: int
+    why: Why = Why.TIME

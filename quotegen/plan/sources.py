@@ -1,0 +1,289 @@
+"""From an offer to a source of the planning problem: when it can deliver, at what present cost.
+
+What an order costs is its bill with every amount on the day on which it is paid (R12), risen by
+what the quote states for later orders (R15). What each piece costs until it is used is storage
+at the value of the route it came by, and the chance that the design changes before (R13).
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Iterable, Iterator, Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+from functools import cached_property
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from quotegen.basics.days import ONE_DAY
+from quotegen.compare.route import PAID_TO_SUPPLIER, running_each
+from quotegen.costing.bill import CostLine, Kind, Scope
+from quotegen.costing.leadtime import Arrival, arrival_from, latest_order
+from quotegen.costing.offer import Offer
+from quotegen.costing.schedule import Scaled, Schedule, Sum
+from quotegen.model.fields import PaidWhen
+from quotegen.model.quote import Tool
+from quotegen.plan.horizon import Horizon
+from quotegen.plan.payments import Discount, Due, Events, dues_of, events_of
+from quotegen.plan.problem import UNITS, Arriving, Run
+from quotegen.plan.segments import Segment, segments_of
+
+TAX_BACK_AFTER = 30 * ONE_DAY  # common practice, no source: with the next return
+CUSTOMS = frozenset({Kind.CUSTOMS, Kind.TAX})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """What all sources of a plan share.
+
+    storage is what keeping a piece costs for a month, as a share of its value; change is the
+    chance in a month that the design changes and tools and stock are scrap; salvage is what a
+    piece that is left at the end still brings, as a share of its value.
+    """
+
+    horizon: Horizon
+    discount: Discount
+    ordered: datetime.date
+    lot: int
+    storage: Fraction
+    change: float
+    salvage: Fraction
+
+    @property
+    def at_end(self) -> float:
+        return self.discount.factor(self.horizon.ends)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Timing:
+    """The days of an order that arrives for one month, and how its money is paid.
+
+    tools_ordered is the day on which its tools are ordered where they have to be made first,
+    None where it is too late for that. rise is the price of that day as a multiple of the
+    quoted one.
+    """
+
+    arrival: Arrival
+    arrives: datetime.date
+    events: Events
+    invoice: tuple[Due, ...]
+    rise: Fraction
+    tools: Arrival | None
+
+    @property
+    def delivered(self) -> datetime.date:
+        return self.events[PaidWhen.DELIVERY]
+
+    @property
+    def tax_back(self) -> datetime.date:
+        return self.delivered + TAX_BACK_AFTER
+
+
+@dataclass(frozen=True, kw_only=True)
+class Supply:
+    """An offer as a source of plans.
+
+    longer is the same over more months from the same first day, where it is known already.
+    """
+
+    offer: Offer
+    setting: Setting
+    longer: Supply | None = None
+
+    def over(self, setting: Setting) -> Supply:
+        """The same over fewer months."""
+        return Supply(offer=self.offer, setting=setting, longer=self)
+
+    @cached_property
+    def columns(self) -> Mapping[str, Schedule]:
+        """The money of one order by the day and the manner in which it is paid."""
+        lines = self.offer.bill.in_scope(Scope.ORDER)
+        yearly = self.offer.bill.yearly_minimum
+        columns: dict[str, Schedule] = {
+            "invoice": _sum(line for line in lines if line.kind in PAID_TO_SUPPLIER),
+            "customs": _sum(line for line in lines if line.kind in CUSTOMS),
+            "other": _sum(line for line in lines if line.kind not in PAID_TO_SUPPLIER | CUSTOMS),
+            "tax": returning_tax(self.offer),
+        }
+        return columns | ({"counted": yearly.base} if yearly is not None else {})
+
+    @cached_property
+    def segments(self) -> tuple[Segment, ...]:
+        horizon, yearly = self.setting.horizon, self.offer.case.item.minimum_a_year or 0
+        agreed = -(-yearly * horizon.months // 12)
+        return segments_of(self.offer.bill, self.columns, horizon.need, agreed)
+
+    @cached_property
+    def value_each(self) -> Fraction:
+        """What a good part on our shelf is worth: its landed cost in a lot (R13)."""
+        return running_each(self.offer, self.setting.lot)
+
+    @cached_property
+    def timings(self) -> Mapping[int, Timing]:
+        """By the month for which an order arrives; months that it cannot reach are absent."""
+        months = range(self.setting.horizon.months)
+        if self.longer is not None:
+            known = self.longer.timings
+            return {month: known[month] for month in months if month in known}
+        found = {month: self._timing(self.setting.horizon.starts[month]) for month in months}
+        return {month: timing for month, timing in found.items() if timing is not None}
+
+    def _timing(self, needed: datetime.date) -> Timing | None:
+        case, earliest = self.offer.case, self.setting.ordered
+        ordered = latest_order(case, needed, with_tools=False)
+        if ordered is None or ordered < earliest:
+            return None
+        tools = latest_order(case, needed) if self.tools_to_make else ordered
+        arrival = arrival_from(case, ordered, with_tools=False)
+        events = events_of(arrival, arrival.reached)
+        in_time = tools is not None and tools >= earliest
+        return Timing(
+            arrival=arrival,
+            arrives=arrival.reached,
+            events=events,
+            invoice=dues_of(case.quote.payment, events),
+            rise=price_rise(self.offer, ordered),
+            tools=arrival_from(case, tools) if in_time and tools is not None else None,
+        )
+
+    @property
+    def tools_to_make(self) -> tuple[Tool, ...]:
+        owned = self.offer.case.workshop.record.tools_owned
+        return tuple(tool for tool in self.offer.case.item.tools if tool.tool not in owned)
+
+    @cached_property
+    def arriving(self) -> Mapping[int, Arriving]:
+        """The orders that can arrive, by month; none where no order is allowed at all (R2)."""
+        if not self.segments:
+            return {}
+        return {month: self._arriving(month, timing) for month, timing in self.timings.items()}
+
+    def _arriving(self, month: int, timing: Timing) -> Arriving:
+        setting = self.setting
+        here = setting.discount.factor(timing.delivered)
+        each = float(self.value_each) * here
+        waits = round(each * (float(setting.storage) + setting.change) * UNITS)
+        tools = timing.tools.ordered if timing.tools is not None else timing.arrival.ordered
+        runs = self._runs(timing)
+        left = waits * (setting.horizon.months - month) - self._salvage(runs)
+        return Arriving(
+            runs=tuple(each for run in runs for each in _rising(run, left)),
+            waits=waits,
+            left=left,
+            covers=setting.horizon.cover(timing.arrival.ordered, timing.arrives),
+            covers_first=setting.horizon.cover(tools, timing.arrives),
+        )
+
+    @cached_property
+    def _money(self) -> Mapping[str, NDArray[np.float64]]:
+        """By column: the amounts of the first orders of all segments, then their steps."""
+        return {
+            name: np.array(
+                [float(each.money[name][place]) for place in (0, 1) for each in self.segments]
+            )
+            for name in self.columns
+        }
+
+    @cached_property
+    def _counted(self) -> tuple[tuple[int, int], ...]:
+        none = (Fraction(0), Fraction(0))
+        amounts = [each.money.get("counted", none) for each in self.segments]
+        return tuple((round(first * UNITS), round(step * UNITS)) for first, step in amounts)
+
+    def _runs(self, timing: Timing) -> tuple[Run, ...]:
+        costs: Any = sum(
+            self._money[name] * share * UNITS for name, share in self.present(timing).items()
+        )
+        rounded = np.rint(costs).astype(np.int64).tolist()
+        many = len(self.segments)
+        return tuple(
+            Run(
+                count=segment.count,
+                pieces=segment.pieces,
+                pieces_step=segment.pieces_step,
+                good=segment.good,
+                good_step=segment.good_step,
+                cost=rounded[number],
+                cost_step=rounded[many + number],
+                counted=self._counted[number][0],
+                counted_step=self._counted[number][1],
+            )
+            for number, segment in enumerate(self.segments)
+        )
+
+    def present(self, timing: Timing) -> Mapping[str, float]:
+        """What one unit of each column of money is worth on the plan's first day."""
+        discount = self.setting.discount
+        arrived = discount.factor(timing.delivered)
+        return {
+            "invoice": float(timing.rise) * discount.of(timing.invoice),
+            "customs": float(timing.rise) * arrived,
+            "other": arrived,
+            "tax": float(timing.rise) * (arrived - discount.factor(timing.tax_back)),
+        }
+
+    def _salvage(self, runs: Iterable[Run]) -> int:
+        """What a piece left over brings: its share of what one more piece costs at the least."""
+        costs = [run.cost_step // run.good_step for run in runs if run.good_step > 0]
+        costs += [run.cost // run.good for run in runs if run.good > 0]
+        worth = round(float(self.value_each) * self.setting.at_end * UNITS)
+        return int(max(0, min([worth, *costs])) * self.setting.salvage)
+
+
+def _rising(run: Run, left: int) -> Iterator[Run]:
+    """The run itself, or its orders one by one where a larger one costs less.
+
+    So it is below a minimum value of the goods alone, where a discount or a credit for rejects
+    grows while the lifted invoice stays (R3): no solver may slide along such a run.
+    """
+    if run.count < 3 or run.cost_step + left * run.good_step >= 0:
+        yield run
+        return
+    for step in range(run.count):
+        yield Run(
+            count=1,
+            pieces=run.pieces + step * run.pieces_step,
+            pieces_step=0,
+            good=run.good + step * run.good_step,
+            good_step=0,
+            cost=run.cost + step * run.cost_step,
+            cost_step=0,
+            counted=run.counted + step * run.counted_step,
+        )
+
+
+def _sum(lines: Iterable[CostLine]) -> Sum:
+    return Sum(tuple(line.schedule for line in lines))
+
+
+def returning_tax(offer: Offer) -> Sum:
+    """Import tax of one order that is paid at the border and comes back (R7): cash, no cost.
+
+    It is taken of the customs value, of which the duty is a share, and of the duty.
+    """
+    workshop = offer.case.workshop.record
+    if not workshop.import_tax_comes_back:
+        return Sum(())
+    value = [
+        part
+        for line in offer.bill.in_scope(Scope.ORDER)
+        if line.kind is Kind.CUSTOMS and isinstance(line.schedule, Scaled)
+        for part in (line.schedule.whole, line.schedule)
+    ]
+    return Sum((Scaled(Sum(tuple(value)), workshop.import_tax),))
+
+
+def price_rise(offer: Offer, ordered: datetime.date) -> Fraction:
+    """The price on a later day as a multiple of the quoted one (R15).
+
+    It is held until the day that was agreed, else until the quote's last; then it rises by the
+    stated rate, compounded by day over 365. Where no rise is stated there is none.
+    """
+    hold = offer.case.item.price_hold
+    until = (hold.until if hold is not None else None) or offer.last_day
+    if hold is None or hold.then is None or until is None or ordered <= until:
+        return Fraction(1)
+    years = (ordered - until).days / 365
+    return Fraction(round((1 + float(hold.then.share)) ** years * 10**6), 10**6)
