@@ -305,7 +305,8 @@ def _compare_as_json(found: Any, part: str) -> None:
 
     value: dict[str, Any] = {"part": part}
     if part in found.parts:
-        value = comparison_as_json(found.parts[part].comparison, found.parts[part].advice)
+        one = found.parts[part]
+        value = comparison_as_json(one.comparison, one.planning, one.advice)
     value["problems"] = [problem_as_json(each) for each in found.problems]
     _print_json(value)
 

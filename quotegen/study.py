@@ -9,7 +9,7 @@ from pathlib import Path
 
 from quotegen.basics.place import Key, Place, Places
 from quotegen.basics.problem import Problem, in_order, nearest
-from quotegen.compare.comparison import compare
+from quotegen.compare.comparison import compare, with_bridges
 from quotegen.costing.offer import Offer, currencies_of, offers_for, quote_wide
 from quotegen.costing.rates import RateTable, rates_on
 from quotegen.intake.decisions import read_decisions
@@ -19,6 +19,7 @@ from quotegen.judge.studied import PartStudy, Study
 from quotegen.model.entry import Entry, Folder, QuoteEntry
 from quotegen.model.fields import Form
 from quotegen.model.workshop import Workshop
+from quotegen.plan.planning import plan_part
 from quotegen.record.history import history
 from quotegen.record.verify import Present
 
@@ -87,7 +88,14 @@ def _study_part(folder: Folder, name: str, rates: RateTable, today: datetime.dat
     if workshop is None:
         raise ValueError("a part cannot be studied without workshop.yaml")
     comparison = compare(workshop, folder.parts[name], offers, _used(rates, offers), today)
-    return PartStudy(part=name, comparison=comparison, advice=advise(comparison))
+    planning = plan_part(comparison)
+    comparison = with_bridges(comparison, planning.bridges if planning is not None else {})
+    return PartStudy(
+        part=name,
+        comparison=comparison,
+        planning=planning,
+        advice=advise(comparison, planning),
+    )
 
 
 def _used(rates: RateTable, offers: Iterable[Offer]) -> RateTable:
@@ -95,7 +103,8 @@ def _used(rates: RateTable, offers: Iterable[Offer]) -> RateTable:
     used: frozenset[str] = frozenset()
     for offer in offers:
         paid = {offer.currency, offer.case.quote.pay_in or offer.currency}
-        used |= paid | currencies_of((offer.case.quote, offer.case.workshop.record))
+        ours = (offer.case.workshop.record, offer.case.part.record)
+        used |= paid | currencies_of((offer.case.quote, *ours))
     kept = {code: rate for code, rate in rates.rates.items() if code in used}
     return RateTable(base=rates.base, rates=kept)
 
@@ -104,6 +113,8 @@ def _rates(folder: Folder, today: datetime.date) -> RateTable:
     if folder.workshop is None:
         return RateTable(base="", rates={})
     wanted = set(currencies_of(folder.workshop.record))
+    for part in folder.parts.values():
+        wanted |= currencies_of(part.record)
     for entry in folder.quotes:
         wanted |= _currencies_paid(entry)
     return rates_on(folder.workshop, wanted, today)
@@ -162,6 +173,11 @@ def _unrated(
         if not rates.knows(currency):
             place = _first_place(workshop.record, workshop.places, currency)
             yield place, currency, "Every offer"
+    for name, part in sorted(folder.parts.items()):
+        for currency in sorted(currencies_of(part.record)):
+            if not rates.knows(currency):
+                place = _first_place(part.record, part.places, currency)
+                yield place, currency, f"Every offer for {name}"
     for entry in folder.quotes:
         for currency in sorted(_currencies_paid(entry)):
             if not rates.knows(currency):

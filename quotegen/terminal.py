@@ -7,13 +7,14 @@ from pathlib import Path
 
 from tabulate import tabulate
 
-from quotegen.basics.printed import printed
+from quotegen.basics.printed import money, printed
 from quotegen.basics.problem import Problem, Severity
 from quotegen.basics.visible import visible
 from quotegen.compare.comparison import Comparison
 from quotegen.judge.advice import Advice
 from quotegen.judge.reasons import effect_sentence, headline, reasons_for
 from quotegen.judge.studied import PartStudy
+from quotegen.plan.plan import Plan
 
 LONGEST_LINE = 160
 
@@ -76,10 +77,35 @@ def part_as_text(found: PartStudy) -> Iterator[str]:
     yield f"{advice.outcome.value}: {headline(comparison, advice)}"
     yield ""
     yield from (f"  {reason}" for reason in reasons_for(comparison, advice))
+    if advice.plan is not None:
+        yield from _plan(advice.plan, currency)
     yield from _offers(comparison)
     yield from _cheapest(comparison)
     yield from _effects(comparison, currency)
     yield from _questions(advice)
+
+
+def _plan(plan: Plan, currency: str) -> Iterator[str]:
+    """What to order by which day, what that comes to, and what all of it costs."""
+    rows = [
+        [
+            order.begins.isoformat(),
+            order.arrives.isoformat(),
+            order.offer.name,
+            f"{order.pieces:,}",
+            f"{order.good:,}",
+            printed(order.total, currency),
+        ]
+        for order in plan.orders
+    ]
+    yield ""
+    yield f"Plan until {plan.setting.horizon.ends.isoformat()}, amounts in {currency}, landed"
+    yield from table(["order by", "arrives", "quote", "pieces", "good", "pieces cost"], rows)
+    proven = "no plan costs less" if plan.solution.is_proven else "not proven to cost least"
+    yield (
+        f"Paid in all {money(plan.paid, currency)}; in today's money, with storage and what may be "
+        f"lost, {money(plan.present, currency)} ({proven})."
+    )
 
 
 def _offers(comparison: Comparison) -> Iterator[str]:

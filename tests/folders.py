@@ -13,13 +13,14 @@ import sys
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from pathlib import Path
 from typing import Any, TypeVar
 
 import yaml
 
 from quotegen.basics.place import Place, Places
-from quotegen.compare.comparison import Comparison, compare
+from quotegen.compare.comparison import Comparison, compare, with_bridges
 from quotegen.costing.offer import Offer, currencies_of, offers_for
 from quotegen.costing.rates import rates_on
 from quotegen.judge.advice import Advice, advise
@@ -29,6 +30,7 @@ from quotegen.model.part import Part
 from quotegen.model.quote import Quote
 from quotegen.model.supplier import Supplier
 from quotegen.model.workshop import Workshop
+from quotegen.plan.planning import Planning, plan_part
 from quotegen.report.as_json import comparison_as_json
 from quotegen.study import study
 
@@ -39,7 +41,7 @@ Record = TypeVar("Record", bound=Form)
 
 
 def a_workshop(**changes: Any) -> Values:
-    """One year of planning in euros at Zutphen; carriage at home costs nothing."""
+    """One year of planning in euros at Zutphen; carriage at home, time and room cost nothing."""
     form = {
         "format": "1",
         "name": "Test Loomwrights",
@@ -48,8 +50,8 @@ def a_workshop(**changes: Any) -> Values:
         "country": "NL",
         "planning start": "2026-11-02",
         "planning months": "12",
-        "cost of capital": "7 % a year",
-        "storage": "6 % a year",
+        "cost of capital": "0 % a year",
+        "storage": "0 % a year",
         "delivery": [a_way_from("NL")],
     }
     return changed(form, changes)
@@ -174,7 +176,7 @@ def printed_for(content: Forms, to: Path, part: str = "p", today: datetime.date 
     if wrong:
         raise ValueError("; ".join(wrong))
     one = found.parts[part]
-    return comparison_as_json(one.comparison, one.advice)
+    return comparison_as_json(one.comparison, one.planning, one.advice)
 
 
 def printed_by_command(content: Forms, to: Path, part: str = "p") -> Values:
@@ -210,20 +212,36 @@ def _quote_entry(owner: str, form: Values) -> QuoteEntry:
 
 @dataclass(frozen=True, kw_only=True)
 class Result:
-    """A comparison and its advice."""
+    """A comparison, and its plan and advice once somebody asks for them.
 
-    comparison: Comparison
-    advice: Advice
+    plain is the comparison without a plan.
+    """
+
+    plain: Comparison
+
+    @cached_property
+    def planning(self) -> Planning | None:
+        return plan_part(self.plain)
+
+    @cached_property
+    def comparison(self) -> Comparison:
+        """The comparison with the bridges of the plans, as a study has it."""
+        bridges = self.planning.bridges if self.planning is not None else {}
+        return with_bridges(self.plain, bridges)
+
+    @cached_property
+    def advice(self) -> Advice:
+        return advise(self.comparison, self.planning)
 
     @property
     def offer(self) -> Offer:
         """The only offer."""
-        (offer,) = self.comparison.offers
+        (offer,) = self.plain.offers
         return offer
 
     @property
     def as_json(self) -> Values:
-        return comparison_as_json(self.comparison, self.advice)
+        return comparison_as_json(self.comparison, self.planning, self.advice)
 
 
 def result_of(content: Forms, part: str = "p", today: datetime.date = TODAY) -> Result:
@@ -232,14 +250,13 @@ def result_of(content: Forms, part: str = "p", today: datetime.date = TODAY) -> 
     workshop = folder.workshop
     if workshop is None:
         raise ValueError("the folder has no workshop")
-    wanted = set(currencies_of(workshop.record))
+    wanted = set(currencies_of((workshop.record, *(x.record for x in folder.parts.values()))))
     for entry in folder.quotes:
         wanted |= currencies_of(entry.record) | {entry.record.currency}
         wanted |= {entry.record.pay_in or entry.record.currency}
     rates = rates_on(workshop, wanted, today)
     offers = offers_for(folder, part, rates, today)
-    comparison = compare(workshop, folder.parts[part], offers, rates, today)
-    return Result(comparison=comparison, advice=advise(comparison))
+    return Result(plain=compare(workshop, folder.parts[part], offers, rates, today))
 
 
 def amounts(offer: Offer, pieces: int) -> dict[str, Fraction]:

@@ -192,7 +192,7 @@ def _words(text: str) -> Iterator[str]:
 
 
 WRITTEN_LATER = {"site/index.html", ".venv/bin/python", "decisions/"}  # by make, by decide
-HOMES = (ROOT, ROOT / "quotegen", ROOT / "quotegen" / "report", STARTER)
+HOMES = (ROOT, *(ROOT / "quotegen" / each for each in ("", "plan", "report")), STARTER)
 
 
 def _leads_nowhere(word: str) -> bool:
@@ -246,6 +246,7 @@ def test_the_stages_are_told_in_the_order_of_the_floors() -> None:
         "intake",
         "costing",
         "compare",
+        "plan",
         "judge",
         "record",
         "report",

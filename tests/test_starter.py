@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import re
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -13,6 +15,7 @@ from quotegen.starter import start_folder, write_schemas
 from tests.commands import fingerprints, run
 
 STARTER = Path(__file__).parents[1] / "templates" / "starter"
+TAKEN_IN = re.compile(r"^( *)# ([a-z ]+:(?: .*)?|  - .*)$", re.MULTILINE)
 
 
 def test_the_forms_are_written_as_they_are_shipped(tmp_path: Path) -> None:
@@ -28,6 +31,22 @@ def test_there_is_one_form_of_each_kind(tmp_path: Path) -> None:
     assert folder.problems == ()
     assert folder.workshop is not None
     assert (len(folder.parts), len(folder.suppliers), len(folder.quotes)) == (1, 2, 2)
+
+
+def test_every_line_that_may_be_taken_in_says_something_that_can_be_read(tmp_path: Path) -> None:
+    """A key after a comment's sign, in small letters; the words that explain begin with more."""
+    start_folder(tmp_path)
+    taken = 0
+    for path in sorted(tmp_path.rglob("*.yaml")):
+        text, count = TAKEN_IN.subn(r"\1\2", path.read_text(encoding="utf-8"))
+        path.write_text(text, encoding="utf-8")
+        taken += count
+    assert taken == 11
+    folder = read_folder(tmp_path)
+    assert folder.problems == ()
+    part, (foundry, _) = folder.parts["bracket"].record, folder.quotes
+    assert (part.demand.of_month(0), part.shelf_holds, part.late_is_lost) == (0, 60, True)
+    assert [each.share for each in foundry.record.items[0].tools[0].payment] == [Fraction(1, 2)] * 2
 
 
 @pytest.mark.parametrize("name", ["notes.txt", ".hidden", "parts"])

@@ -5,19 +5,19 @@ from __future__ import annotations
 import datetime
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from quotegen.compare.break_even import BreakEven, break_even_of, parity_of
 from quotegen.compare.effects import Effect, effects_of, larger_lot_of
 from quotegen.compare.envelope import Envelope, envelope_of
 from quotegen.compare.lots import common_unit, curve_of
-from quotegen.compare.route import CostAt, Route, bridged, cost_at, pieces_for_days, single
+from quotegen.compare.route import CostAt, Route, bridged, cost_at, single
 from quotegen.costing.offer import Offer
 from quotegen.costing.rates import RateTable
 from quotegen.model.entry import Entry
 from quotegen.model.fields import Absence
-from quotegen.model.part import Part
+from quotegen.model.part import Demand, Part
 from quotegen.model.workshop import Workshop
 
 SHORTEST_REACH = 100
@@ -33,13 +33,17 @@ class Needs:
     high: int
     lot: int
     months: int
-    a_year: int
-    high_a_year: int
+    demand: Demand
     on_hand: int = 0
 
     def months_until(self, good: int | Fraction) -> int:
         """Months at the likely demand until so many more than on hand are used."""
-        return max(1, round(Fraction((good + self.on_hand) * 12, self.a_year)))
+        return max(1, round(self.demand.months_for(good + self.on_hand)))
+
+    def used_in(self, days: int) -> int:
+        """Good parts that the high demand takes in so many days, rounded up (R19)."""
+        months = Fraction(12 * max(0, days), 365)
+        return math.ceil(self.demand.likely_over(months) * self.demand.high / self.demand.likely)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,8 +79,7 @@ def needs_of(workshop: Workshop, part: Part) -> Needs:
         high=part.pieces_over(months, part.demand.high),
         lot=part.lot or part.demand.likely,
         months=months,
-        a_year=part.demand.likely,
-        high_a_year=part.demand.high,
+        demand=part.demand,
         on_hand=part.on_hand,
     )
 
@@ -93,7 +96,9 @@ def compare(
     priced = [offer for offer in offers if offer.priced]
     singles = _singles(priced, needs)
     in_time, late = _by_arrival(part.record, needs, singles.values())
-    routes = _in_tie_order([*in_time, *_bridges(part.record, needs, in_time, late)], needs)
+    bridges = _bridges(part.record, needs, in_time, late)
+    waiting, late = _with_a_price(part.record, late)
+    routes = _in_tie_order([*in_time, *waiting, *bridges], needs)
     costs = {
         route.name: cost_at(route, needs.likely)
         for route in (*singles.values(), *routes)
@@ -114,6 +119,49 @@ def compare(
         break_evens=_break_evens(routes, needs),
         effects=_effects(singles.values(), needs),
     )
+
+
+def with_bridges(comparison: Comparison, bridges: Mapping[str, int]) -> Comparison:
+    """The same comparison with the good parts of bridges as a plan has them, by route name.
+
+    A plan knows the months in which orders arrive, and so how long a bridge has to last; and it
+    may begin with another offer where no bridge would be needed, or get along without one where
+    the high demand would need it (R19). Such a route is added; that of a single offer has 0.
+    """
+    needs = comparison.needs
+    known = {route.name: route for route in comparison.routes}
+    for name, pieces in bridges.items():
+        legs = known[name].legs if name in known else _legs_of(comparison, name)
+        if legs and pieces <= legs[0].curve.reach and legs[0].available(pieces):
+            known[name] = bridged(legs[0], legs[1], pieces)
+        elif name in comparison.singles:
+            known[name] = comparison.singles[name]
+    routes = _in_tie_order(tuple(known.values()), needs)
+    costs = {
+        name: cost_at(route, needs.likely)
+        for name, route in known.items()
+        if name in bridges and route.available(needs.likely)
+    }
+    return replace(
+        comparison,
+        routes=routes,
+        late=tuple(route for route in comparison.late if route.name not in known),
+        costs={**comparison.costs, **costs},
+        envelope=envelope_of(routes),
+        break_evens=_break_evens(routes, needs),
+    )
+
+
+def _legs_of(comparison: Comparison, name: str) -> tuple[Route, ...]:
+    """The two routes of single offers that a name joins; none where it joins others."""
+    singles = comparison.singles
+    found = [
+        (singles[first], singles[main])
+        for first in singles
+        for main in singles
+        if name == f"{first} then {main}"
+    ]
+    return found[0] if found else ()
 
 
 def _singles(priced: Sequence[Offer], needs: Needs) -> dict[str, Route]:
@@ -151,12 +199,19 @@ def _by_arrival(
     return in_time, tuple(late)
 
 
+def _with_a_price(part: Part, late: Sequence[Route]) -> tuple[tuple[Route, ...], tuple[Route, ...]]:
+    """Late routes that may be taken, since a late piece has its price, and those that may not."""
+    if part.late_costs is None:
+        return (), tuple(late)
+    known = tuple(route for route in late if route.first_parts is not None)
+    return known, tuple(route for route in late if route.first_parts is None)
+
+
 def arrives_late(part: Part, needs: Needs, offer: Offer) -> bool:
     """Whether the first parts come after what is on hand is used up, or on a day nobody knows."""
     if part.needed_by is None:
         return False
-    first = offer.arrival.first_parts
-    return first is None or (first > part.needed_by and bridge_pieces(part, needs, offer) > 0)
+    return offer.arrival.first_parts is None or bridge_pieces(part, needs, offer) > 0
 
 
 def _bridges(
@@ -184,13 +239,14 @@ def _if_fewer_arrive(pieces: int, offer: Offer) -> int:
 def bridge_pieces(part: Part, needs: Needs, main: Offer) -> int:
     """Good parts that last from the day they are needed until the main route delivers.
 
-    Reckoned at the high demand, with the rework of samples that the arrival counts (R19).
+    Reckoned at the high demand, with the rework of samples that the arrival counts (R19). A day
+    that has gone by counts from the day of the order, as in a plan.
     """
     first = main.arrival.first_parts
     if first is None or part.needed_by is None:
         return 0
-    used = pieces_for_days(needs.high_a_year, (first - part.needed_by).days)
-    return max(0, used - part.on_hand)
+    needed = max(part.needed_by, main.arrival.ordered)
+    return max(0, needs.used_in((first - needed).days) - part.on_hand)
 
 
 def _in_tie_order(routes: Sequence[Route], needs: Needs) -> tuple[Route, ...]:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
@@ -246,11 +245,6 @@ def beyond_each(route: Route) -> Fraction:
     each = running_each(route.main, route.lot)
     worn = sum((line.schedule.slope_at(10**9) for line in bill.in_scope(Scope.ONCE)), Fraction(0))
     return each + worn / (1 - bill.rejects)
-
-
-def pieces_for_days(a_year: int, days: int) -> int:
-    """Good parts used in so many days at a yearly demand, rounded up."""
-    return math.ceil(Fraction(a_year * max(0, days), 365))
 
 
 PAID_TO_SUPPLIER = frozenset(

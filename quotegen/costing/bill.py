@@ -44,7 +44,8 @@ class CostLine:
     matter). counts is the driver of its `per`; scale turns that count into the unit of
     per, such as kilograms a piece. written is the amount as the source has it. dutiable is
     the share that belongs to the customs value of goods from abroad beside the invoice (R7).
-    at_end marks what falls due only when orders stop.
+    at_end marks what falls due only when orders stop. tool is the key of the tool that it
+    belongs to, so that what several quotes share is paid once in a plan.
     """
 
     kind: Kind
@@ -59,6 +60,7 @@ class CostLine:
     written: str = ""
     dutiable: Fraction = Fraction(0)
     at_end: bool = False
+    tool: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -197,9 +197,10 @@ def _later_orders_said(case: Case) -> Findings:
     text = "Later orders are costed at today's prices; the quote promises nothing about them."
     if hold is not None:
         until = f" The price is held until {in_words(hold.until)}." if hold.until else ""
-        rise = (
-            f" After that it may rise by {per_cent(hold.then.share)} a year." if hold.then else ""
-        )
-        text = f"Later orders are costed at today's prices.{until}{rise}"
+        rise = ""
+        if hold.then:
+            rate = per_cent(hold.then.share)
+            rise = f" After that it may rise by {rate} a year; a plan counts it."
+        text = f"A plain comparison costs later orders at today's prices.{until}{rise}"
     place = case.at_item("price hold")
     return Findings(assumptions=(Assumption(text=text, rule="R15", place=place),))

@@ -137,6 +137,7 @@ class _Once:
     place: Place
     value: Schedule
     written: str
+    tool: str
 
 
 def _paid_once(case: Case, lines: tuple[CostLine, ...]) -> tuple[_Once, ...]:
@@ -145,7 +146,13 @@ def _paid_once(case: Case, lines: tuple[CostLine, ...]) -> tuple[_Once, ...]:
     Interpretative note to Article 8, paragraph 1(b)(ii), points 2 to 4.
     """
     found = [
-        _Once(what=line.what, place=line.place, value=line.schedule, written=line.written)
+        _Once(
+            what=line.what,
+            place=line.place,
+            value=line.schedule,
+            written=line.written,
+            tool=line.tool,
+        )
         for line in lines
         if line.scope is Scope.ONCE and line.dutiable
     ]
@@ -155,7 +162,9 @@ def _paid_once(case: Case, lines: tuple[CostLine, ...]) -> tuple[_Once, ...]:
             value = _spread(case.base(tool.price), tool.duty_over)
             written = f"{tool.price}, over {tool.duty_over} pieces"
             place = case.at_item("tools", index)
-            found.append(_Once(what=tool.what, place=place, value=value, written=written))
+            found.append(
+                _Once(what=tool.what, place=place, value=value, written=written, tool=tool.tool)
+            )
     return tuple(found)
 
 
@@ -177,6 +186,7 @@ def _line_once(kind: Kind, what: str, once: _Once, share: Fraction) -> CostLine:
         scope=Scope.ONCE,
         counts=ORDER,
         written=f"{float(share * 100):.6g} % of {once.written}",
+        tool=once.tool,
     )
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import datetime
 from dataclasses import dataclass
 
-from quotegen.basics.days import WorkCalendar, after, next_working_day
+from quotegen.basics.days import ONE_DAY, WorkCalendar, after, latest_start, next_working_day
 from quotegen.basics.quantity import Span
 from quotegen.costing.case import Case
 from quotegen.costing.completion import left_out
@@ -30,14 +30,15 @@ class Stage:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Arrival:
-    """The stages of a first order; first_parts is None where a span is not known.
+    """The stages of an order; first_parts is None where a span is not known.
 
-    unknown names the spans that nobody has stated.
+    unknown names the spans that nobody has stated; reached is the day without them.
     """
 
     ordered: datetime.date
     stages: tuple[Stage, ...]
     first_parts: datetime.date | None
+    reached: datetime.date
     unknown: tuple[str, ...]
 
 
@@ -49,13 +50,20 @@ def order_day(case: Case) -> datetime.date:
 
 
 def arrival_of(case: Case) -> Arrival:
+    """The arrival of an order placed on the first day of the plan, its tools made first."""
+    return arrival_from(case, order_day(case))
+
+
+def arrival_from(case: Case, ordered: datetime.date, with_tools: bool = True) -> Arrival:
     """First parts = tool + sample rounds + approval + run + carriage + clearance + completion
-    + inspection, each on the calendar of those who work; one rework of the samples counted."""
-    start = order_day(case)
+    + inspection, each on the calendar of those who work; one rework of the samples counted.
+
+    Without tools it is the arrival of a later order.
+    """
     stages: list[Stage] = []
     unknown: list[str] = []
-    day = start
-    for what, span, work, is_tool in _spans(case):
+    day = ordered
+    for what, span, work, is_tool in _spans(case, with_tools):
         if span is None:
             unknown.append(what)
             continue
@@ -67,13 +75,36 @@ def arrival_of(case: Case) -> Arrival:
         stages.append(Stage(what=what, begins=day, ends=ends, span=str(span), is_tool=is_tool))
         day = ends
     first = None if unknown else day
-    return Arrival(ordered=start, stages=tuple(stages), first_parts=first, unknown=tuple(unknown))
+    return Arrival(
+        ordered=ordered,
+        stages=tuple(stages),
+        first_parts=first,
+        reached=day,
+        unknown=tuple(unknown),
+    )
+
+
+def latest_order(
+    case: Case, needed: datetime.date, with_tools: bool = True
+) -> datetime.date | None:
+    """Our last working day on which an order still arrives by a day; spans that are not known are
+    left out. None before the first year of the calendar."""
+    day = needed
+    for _, span, work, _ in reversed(_spans(case, with_tools)):
+        try:
+            day = latest_start(day, span, work) if span is not None else day
+        except OverflowError:
+            return None
+    ours = WorkCalendar((case.workshop.record.country,))
+    while not ours.works_on(day):
+        day -= ONE_DAY
+    return day
 
 
 _Stretch = tuple[str, Span | None, WorkCalendar, bool]
 
 
-def _spans(case: Case) -> list[_Stretch]:
+def _spans(case: Case, with_tools: bool) -> list[_Stretch]:
     theirs = WorkCalendar(
         (case.supplier.record.country,),
         tuple((closed.first, closed.last) for closed in case.supplier.record.closed),
@@ -81,7 +112,7 @@ def _spans(case: Case) -> list[_Stretch]:
     ours = WorkCalendar((case.workshop.record.country,))
     found: list[_Stretch] = []
     for tool in case.item.tools:
-        if tool.tool not in case.workshop.record.tools_owned:
+        if with_tools and tool.tool not in case.workshop.record.tools_owned:
             found += _tool_spans(case, tool, theirs, ours)
     run = _known(case.item.lead_time) or case.supplier.record.usual_lead_time
     found.append(("run", run, theirs, False))

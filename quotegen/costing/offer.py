@@ -138,9 +138,10 @@ def quote_wide(quote: Quote) -> tuple[object, ...]:
 
 
 def rates_known(case: Case) -> bool:
-    """Whether every currency of the item and of our own assumptions has a rate (R10)."""
+    """Whether every currency of the item, the part and our own assumptions has a rate (R10)."""
     quote = case.quote
-    written = currencies_of((case.item, quote_wide(quote), case.workshop.record))
+    ours = (case.workshop.record, case.part.record)
+    written = currencies_of((case.item, quote_wide(quote), *ours))
     paid = {quote.currency, quote.pay_in or quote.currency}
     return all(case.rates.knows(currency) for currency in written | paid)
 

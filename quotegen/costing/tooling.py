@@ -17,7 +17,9 @@ def tooling(case: Case) -> Findings:
     """The tools of the item: price, replacement by life, samples, storage, transfer (R5)."""
     found = Findings()
     for index, tool in enumerate(case.item.tools):
-        found += _tool(case, tool, ("tools", index))
+        of_tool = _tool(case, tool, ("tools", index))
+        lines = tuple(replace(line, tool=tool.tool) for line in of_tool.lines)
+        found += replace(of_tool, lines=lines)
     return found + _spread(case)
 
 

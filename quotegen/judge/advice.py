@@ -1,8 +1,12 @@
-"""The recommended route for the likely demand: an outcome with reasons, never a bare number."""
+"""The recommended route for the likely demand: an outcome with reasons, never a bare number.
+
+Routes are ranked by the present cost of their plans (R12, R13); only where none can be planned
+to the piece, by the plain comparison.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from fractions import Fraction
@@ -14,6 +18,9 @@ from quotegen.costing.bill import Assumption
 from quotegen.costing.offer import Offer, Standing
 from quotegen.judge.cautions import cautions_for
 from quotegen.judge.questions import Question, cancelling, questions_for
+from quotegen.plan.finding import Found, TooLong
+from quotegen.plan.plan import Plan
+from quotegen.plan.planning import Planning
 
 
 class Outcome(StrEnum):
@@ -40,9 +47,10 @@ class Advice:
     """The recommendation for one part.
 
     route is the one to take, None unless the outcome is chosen or too close to call (then
-    the first of ties). ranking holds the best route of every family in order of cost. lead
-    is what the runner-up costs more, less than nothing in a tie. break_even belongs to the
-    route and is None for one without a tool (R14).
+    the first of ties). ranking holds the best route of every family in order of present cost.
+    lead is what the runner-up costs more, less than nothing in a tie. break_even belongs to the
+    route and is None for one without a tool (R14). plans has the plan of each ranked route by its
+    name, none of them where a plan to the piece takes too long; no_plan says why there is none.
     """
 
     outcome: Outcome
@@ -57,26 +65,51 @@ class Advice:
     assumptions: tuple[Assumption, ...]
     questions: tuple[Question, ...]
     cautions: tuple[str, ...]
+    plans: Mapping[str, Plan]
+    no_plan: Found | None
+
+    @property
+    def plan(self) -> Plan | None:
+        """The plan of the route that stands first."""
+        return self.plans.get(self.cost.route.name) if self.cost is not None else None
+
+    def present(self, cost: CostAt) -> Fraction:
+        """What a route costs in money of the plan's first day; without a plan, undiscounted."""
+        plan = self.plans.get(cost.route.name)
+        return plan.present if plan is not None else cost.total
+
+    def paid(self, cost: CostAt) -> Fraction:
+        """All that is paid for a route over the months of the plan."""
+        plan = self.plans.get(cost.route.name)
+        return plan.paid if plan is not None else cost.total
 
 
-def advise(comparison: Comparison) -> Advice:
-    """Least cost at the likely need among routes that hold and arrive in time (R15, R16).
+def advise(comparison: Comparison, planning: Planning | None) -> Advice:
+    """Least present cost among routes that hold and arrive in time (R12, R15, R16).
 
     Routes within the workshop's margin of the cheapest are too close to call. An offer that
     is for the wrong revision or lacks something, and as far as it is known would be cheaper
     by more than the margin, blocks the choice: not enough is known.
     """
-    ranking = ranked(comparison)
+    plans = plans_of(comparison, planning)
+    no_plan = planning.best if planning is not None and planning.plan is None else None
+    must_be_planned = planning is not None and not isinstance(no_plan, TooLong)
+    ranking = ranked(comparison, plans, must_be_planned)
     best = ranking[0] if ranking else None
     margin = comparison.workshop.record.close_call
-    ties = tuple(cost for cost in ranking if _close(cost, best, margin))
-    unsettled = _unsettled(comparison, best, margin)
+    costs = {cost.route.name: _present(cost, plans) for cost in ranking}
+    close = costs[best.route.name] * (1 + margin) if best is not None else Fraction(0)
+    ties = tuple(cost for cost in ranking if costs[cost.route.name] <= close)
+    unsettled = _unsettled(comparison, best, margin, plans)
     outcome = _outcome(best, ties, unsettled)
     if not comparison.needs.likely:
         outcome, ties = Outcome.NO_ROUTE, ()
     settled = outcome in (Outcome.CHOSEN, Outcome.TIE)
     cost = _in_tie_order(ties, comparison)[0] if settled else best
     runner_up = next((each for each in ranking if each is not cost), None)
+    lead = None
+    if runner_up is not None and cost is not None:
+        lead = costs[runner_up.route.name] - costs[cost.route.name]
     return Advice(
         outcome=outcome,
         route=cost.route if cost is not None and settled else None,
@@ -84,16 +117,54 @@ def advise(comparison: Comparison) -> Advice:
         ties=_in_tie_order(ties, comparison) if len(ties) > 1 else (),
         ranking=ranking,
         runner_up=runner_up,
-        lead=runner_up.total - cost.total if runner_up is not None and cost is not None else None,
+        lead=lead,
         break_even=_break_even(cost, ranking),
         unsettled=unsettled,
         assumptions=_assumptions(cost),
         questions=_questions(comparison, outcome, unsettled, ties),
         cautions=cautions_for(comparison),
+        plans=plans,
+        no_plan=no_plan,
     )
 
 
-def ranked(comparison: Comparison) -> tuple[CostAt, ...]:
+def plans_of(comparison: Comparison, planning: Planning | None) -> Mapping[str, Plan]:
+    """The plan of each route by its name; the best plan of all stands for the route it follows.
+
+    That is the route of the same offers, else one of the same main offer. A plan whose parts come
+    mostly from another main offer than its route's belongs to that one's family.
+    """
+    if planning is None:
+        return {}
+    routes = {route.name: route for route in comparison.routes}
+    found = {
+        name: plan
+        for name, plan in planning.routes.items()
+        if isinstance(plan, Plan) and _follows(plan, routes[name])
+    }
+    found |= {name: each for name, each in planning.if_signed.items() if isinstance(each, Plan)}
+    best = planning.plan
+    if best is None:
+        return found
+    family = [name for name, route in routes.items() if _follows(best, route)]
+    planned = sorted(family, key=lambda name: (name != best.name, name not in found, name))
+    return found | dict.fromkeys(planned[:1], best)
+
+
+def _follows(plan: Plan, route: Route) -> bool:
+    """Whether a plan is one for a route: of the same offers, or most parts from its main one."""
+    of_main = plan.main is not None and plan.main.name == route.main.name
+    return plan.name == route.name or of_main
+
+
+def _present(cost: CostAt, plans: Mapping[str, Plan]) -> Fraction:
+    plan = plans.get(cost.route.name)
+    return plan.present if plan is not None else cost.total
+
+
+def ranked(
+    comparison: Comparison, plans: Mapping[str, Plan], must_be_planned: bool
+) -> tuple[CostAt, ...]:
     """The cheapest route of every family at the likely need, cheapest first.
 
     A family is known by its main offer: the same foundry behind two bridges is one family.
@@ -101,13 +172,14 @@ def ranked(comparison: Comparison) -> tuple[CostAt, ...]:
     best: dict[str, CostAt] = {}
     for route in comparison.routes:
         cost = comparison.costs.get(route.name)
-        if cost is None:
+        if cost is None or (must_be_planned and route.name not in plans):
             continue
         known = best.get(route.main.name)
-        if known is None or cost.total < known.total:
+        if known is None or _present(cost, plans) < _present(known, plans):
             best[route.main.name] = cost
     order = {route.name: number for number, route in enumerate(comparison.routes)}
-    return tuple(sorted(best.values(), key=lambda each: (each.total, order[each.route.name])))
+    key = {name: (_present(cost, plans), order[cost.route.name]) for name, cost in best.items()}
+    return tuple(best[name] for name in sorted(best, key=key.__getitem__))
 
 
 def _questions(
@@ -134,10 +206,6 @@ def _to_sign(ties: tuple[CostAt, ...]) -> tuple[Offer, ...]:
     return tuple(found.values())
 
 
-def _close(cost: CostAt, best: CostAt | None, margin: Fraction) -> bool:
-    return best is not None and cost.total <= best.total * (1 + margin)
-
-
 def _in_tie_order(ties: tuple[CostAt, ...], comparison: Comparison) -> tuple[CostAt, ...]:
     """Least money committed up front, then earliest parts: the order of the routes (R16)."""
     order = {route.name: number for number, route in enumerate(comparison.routes)}
@@ -155,7 +223,7 @@ def _outcome(
 
 
 def _unsettled(
-    comparison: Comparison, best: CostAt | None, margin: Fraction
+    comparison: Comparison, best: CostAt | None, margin: Fraction, plans: Mapping[str, Plan]
 ) -> tuple[Unsettled, ...]:
     """Offers that do not hold and would win, or might where no price is known.
 
@@ -171,12 +239,19 @@ def _unsettled(
         cost = comparison.costs.get(offer.name)
         if offer.priced and cost is None:
             continue
-        saving = best.total - cost.total if best is not None and cost is not None else None
-        turns = best is None or saving is None or saving > best.total * margin
+        saving = _saving(best, cost, plans) if best is not None and cost is not None else None
+        turns = best is None or saving is None or saving > _present(best, plans) * margin
         blocks = turns and offer.standing is not Standing.EXPIRED and offer.supplier not in holding
         if turns:
             found.append(Unsettled(offer=offer, cost=cost, saving=saving, blocks=blocks))
     return tuple(found)
+
+
+def _saving(best: CostAt, cost: CostAt, plans: Mapping[str, Plan]) -> Fraction:
+    """Against the best route: by their plans, or plainly where one of them has none."""
+    if cost.route.name in plans and best.route.name in plans:
+        return _present(best, plans) - _present(cost, plans)
+    return best.total - cost.total
 
 
 def _break_even(cost: CostAt | None, ranking: tuple[CostAt, ...]) -> BreakEven | None:

@@ -23,6 +23,7 @@ from quotegen.costing.offer import Offer, Standing
 from quotegen.judge.advice import Advice, Outcome, Unsettled
 from quotegen.judge.names import short_name
 from quotegen.model.fields import Process
+from quotegen.plan.finding import OverLimit
 
 VERBS = {
     Process.INVESTMENT_CASTING: "pour",
@@ -121,18 +122,18 @@ def _reasons(comparison: Comparison, advice: Advice) -> Iterator[str]:
     if advice.outcome is Outcome.UNKNOWN:
         yield from _why_unknown(comparison, advice)
     elif advice.outcome is Outcome.NO_ROUTE:
-        yield from _why_none(comparison)
+        yield from _why_none(comparison, advice)
     if advice.outcome is Outcome.TIE:
         yield from _why_tie(comparison, advice)
     elif advice.cost is not None:
         yield from _why_cheapest(comparison, advice, advice.cost)
     if advice.break_even is not None:
         yield from _payback(advice.break_even, comparison)
-    if advice.cost is not None and advice.cost.surplus:
-        yield _surplus(advice.cost)
+    if advice.cost is not None:
+        yield from _surplus(advice, advice.cost)
     for each in advice.unsettled:
         if not each.blocks:
-            yield _would_cost_less(comparison, advice, each)
+            yield _would_cost_less(comparison, each)
 
 
 def _currency(comparison: Comparison) -> str:
@@ -143,25 +144,35 @@ def _why_cheapest(comparison: Comparison, advice: Advice, cost: CostAt) -> Itera
     currency = _currency(comparison)
     months, wanted = comparison.needs.months, comparison.needs.likely
     signed = "" if advice.outcome is not Outcome.UNKNOWN else " that can be signed today"
+    present = advice.present(cost)
     yield (
         f"Over {months} months, {doing(cost.route)} costs "
-        f"{round_money(cost.total, currency)} for {counted(wanted, 'good part')}, "
-        f"{money(cost.each, currency)} each, all in: the least of the routes{signed}."
+        f"{round_money(present, currency)}{_money_of(advice, cost)} for "
+        f"{counted(wanted, 'good part')}, {money(present / wanted, currency)} each, all in: "
+        f"the least of the routes{signed}."
     )
     if advice.runner_up is not None:
-        yield _against(advice.runner_up, cost, currency)
+        yield _against(advice, advice.runner_up, cost, currency)
 
 
-def _surplus(cost: CostAt) -> str:
-    return (
-        f"It buys {counted(cost.bought, 'good part')}, {cost.surplus} more than the plan needs, "
-        "because of minimums, multiples or a price break."
-    )
+def _money_of(advice: Advice, cost: CostAt) -> str:
+    """Which money an amount is in: that of the plan's first day, where there is a plan (R12)."""
+    return " in today's money" if cost.route.name in advice.plans else ""
 
 
-def _against(runner_up: CostAt, cost: CostAt, currency: str) -> str:
-    more = round_difference(runner_up.total, cost.total)
-    share = f", {per_cent(Fraction(round(1000 * more / cost.total), 1000))}" if cost.total else ""
+def _surplus(advice: Advice, cost: CostAt) -> Iterator[str]:
+    bought = advice.plan.bought if advice.plan is not None else cost.bought
+    if bought > cost.good:
+        yield (
+            f"It buys {counted(bought, 'good part')}, {bought - cost.good} more than the plan "
+            "needs, because of minimums, multiples or a price break."
+        )
+
+
+def _against(advice: Advice, runner_up: CostAt, cost: CostAt, currency: str) -> str:
+    present = advice.present(cost)
+    more = round_difference(advice.present(runner_up), present)
+    share = f", {per_cent(Fraction(round(1000 * more / present), 1000))}" if present else ""
     return f"The next route, {doing(runner_up.route)}, costs {more:,} {currency} more{share}."
 
 
@@ -194,9 +205,13 @@ def _why_tie(comparison: Comparison, advice: Advice) -> Iterator[str]:
     margin = per_cent(comparison.workshop.record.close_call)
     currency = _currency(comparison)
     names = listed(
-        tuple(f"{doing(cost.route)} ({round_money(cost.total, currency)})" for cost in advice.ties)
+        tuple(
+            f"{doing(cost.route)} ({round_money(advice.present(cost), currency)})"
+            for cost in advice.ties
+        )
     )
-    yield f"Within {margin} of the cheapest, which is too close to call: {names}."
+    whose = _money_of(advice, advice.ties[0])
+    yield f"Within {margin} of the cheapest{whose}, which is too close to call: {names}."
     first = advice.ties[0]
     yield (
         f"{_capital(doing(first.route))} stands first: of these it commits least money up front "
@@ -212,11 +227,11 @@ def _why_unknown(comparison: Comparison, advice: Advice) -> Iterator[str]:
             yield _unsettled(each, advice, currency)
 
 
-def saved_by(each: Unsettled, advice: Advice, currency: str) -> str:
+def saved_by(each: Unsettled, currency: str) -> str:
     """What an offer that cannot be signed would save, as printed; nothing where it is unknown."""
     if each.cost is None or each.saving is None:
         return ""
-    return f"{round_difference(advice.ranking[0].total, each.cost.total):,} {currency}"
+    return f"{rounded(each.saving, 0):,f} {currency}"
 
 
 def _unsettled(each: Unsettled, advice: Advice, currency: str) -> str:
@@ -226,17 +241,17 @@ def _unsettled(each: Unsettled, advice: Advice, currency: str) -> str:
     if each.cost is None:
         return f"{name} has no price to compare yet. {offer.why}{ask}"
     if each.saving is None:
-        so_far = round_money(each.cost.total, currency)
+        so_far = round_money(advice.present(each.cost), currency)
         return f"{name} comes to {so_far} as far as it is known. {offer.why}{ask}"
-    saving = saved_by(each, advice, currency)
+    saving = saved_by(each, currency)
     return (
         f"{name} would cost {saving} less as far as it is known, but it cannot be signed today. "
         f"{offer.why}{ask}"
     )
 
 
-def _would_cost_less(comparison: Comparison, advice: Advice, each: Unsettled) -> str:
-    offer, saving = each.offer, saved_by(each, advice, _currency(comparison))
+def _would_cost_less(comparison: Comparison, each: Unsettled) -> str:
+    offer, saving = each.offer, saved_by(each, _currency(comparison))
     if not saving:
         return f"{offer.supplier_name}: {offer.why}"
     return (
@@ -253,9 +268,16 @@ def _decapital(text: str) -> str:
     return text[:1].lower() + text[1:]
 
 
-def _why_none(comparison: Comparison) -> Iterator[str]:
+def _why_none(comparison: Comparison, advice: Advice) -> Iterator[str]:
     if not comparison.offers:
         yield "There is no quote for this part yet."
+        return
+    if isinstance(advice.no_plan, OverLimit):
+        present = round_money(advice.no_plan.free.present, _currency(comparison))
+        yield (
+            "No plan that was found keeps every limit. Without them the best costs "
+            f"{present} in today's money."
+        )
         return
     needed = comparison.part.record.needed_by
     for offer in comparison.offers:
@@ -310,14 +332,14 @@ def lead(comparison: Comparison, advice: Advice) -> str:
     if advice.outcome is Outcome.TIE:
         return _lead_of_tie(comparison, advice)
     currency, cost = _currency(comparison), advice.cost
-    months = comparison.needs.months
+    months, present = comparison.needs.months, advice.present(cost)
     text = (
-        f"Over {months} months this costs {round_money(cost.total, currency)} for "
-        f"{counted(comparison.needs.likely, 'good part')}"
+        f"Over {months} months this costs {round_money(present, currency)}"
+        f"{_money_of(advice, cost)} for {counted(comparison.needs.likely, 'good part')}"
     )
     less = [
-        f"{abs(round_difference(each.total, cost.total)):,} {currency} "
-        f"{'less' if each.total >= cost.total else 'more'} than {doing(each.route)}"
+        f"{abs(round_difference(advice.present(each), present)):,} {currency} "
+        f"{'less' if advice.present(each) >= present else 'more'} than {doing(each.route)}"
         for each in rivals(advice, cost)
     ]
     text += ": " + ", ".join(less) + "." if less else "."
@@ -339,12 +361,13 @@ def rivals(advice: Advice, cost: CostAt) -> list[CostAt]:
 def _lead_of_tie(comparison: Comparison, advice: Advice) -> str:
     """How near they end, and what settles the order where the money does not (R16)."""
     currency, ties, needs = _currency(comparison), advice.ties, comparison.needs
-    totals = [each.total for each in ties]
+    totals = [advice.present(each) for each in ties]
     apart = f"{round_difference(max(totals), min(totals)):,} {currency}"
     text = (
         f"{_capital(listed([doing(each.route) for each in ties]))} end within {apart} of each "
         f"other over {needs.months} months: {listed([f'{rounded(t, 0):,f}' for t in totals])} "
-        f"{currency} for {counted(needs.likely, 'good part')}. Cost alone does not decide."
+        f"{currency}{_money_of(advice, ties[0])} for {counted(needs.likely, 'good part')}. "
+        "Cost alone does not decide."
     )
     first, second = ties[0], ties[1]
     if first.committed != second.committed:

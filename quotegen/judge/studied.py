@@ -10,14 +10,19 @@ from quotegen.basics.problem import Problem
 from quotegen.compare.comparison import Comparison
 from quotegen.judge.advice import Advice
 from quotegen.model.entry import Folder
+from quotegen.plan.planning import Planning
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PartStudy:
-    """One part: the comparison of its offers and the advice."""
+    """One part: the comparison of its offers, the plan and the advice.
+
+    planning is None where nothing can be ordered, or nothing is wanted.
+    """
 
     part: str
     comparison: Comparison
+    planning: Planning | None
     advice: Advice
 
 

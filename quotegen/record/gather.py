@@ -55,7 +55,7 @@ def facts_of(folder: Path, comparison: Comparison, advice: Advice, agreement: Ag
         total=cost.total if cost else None,
         committed=cost.committed if cost else None,
         runner_up=runner_up.route.name if runner_up else None,
-        lead=runner_up.total - cost.total if runner_up and cost else None,
+        lead=advice.present(runner_up) - advice.present(cost) if runner_up and cost else None,
         reopen_if=tuple(_conditions(comparison, advice, cost, runner_up)),
         rates=_rates(comparison),
         assumptions=_assumptions(cost),
@@ -114,7 +114,7 @@ def fingerprint_of_file(folder: Path, path: str) -> str:
 
 def _rates(comparison: Comparison) -> tuple[RateOnRecord, ...]:
     """The rates of every currency that the offers or our own assumptions are written in."""
-    used = set(currencies_of(comparison.workshop.record))
+    used = set(currencies_of((comparison.workshop.record, comparison.part.record)))
     for offer in comparison.offers:
         quote = offer.case.quote
         used |= currencies_of((offer.case.item, quote.charges, quote.terms))
@@ -142,7 +142,8 @@ def _conditions(
     if cost is not None and cost is advice.cost:
         yield from _least_demand(comparison, advice)
     if cost is not None and runner_up is not None:
-        yield from _rate_moves(comparison, cost, runner_up)
+        lead = advice.present(runner_up) - advice.present(cost)
+        yield from _rate_moves(comparison, cost, runner_up, lead)
     yield Condition(
         kind=ReopenKind.QUOTE_ARRIVES,
         about=part.name,
@@ -183,13 +184,15 @@ def _least_demand(comparison: Comparison, advice: Advice) -> Iterator[Condition]
     )
 
 
-def _rate_moves(comparison: Comparison, cost: CostAt, runner_up: CostAt) -> Iterator[Condition]:
+def _rate_moves(
+    comparison: Comparison, cost: CostAt, runner_up: CostAt, lead: Fraction
+) -> Iterator[Condition]:
     """From which rates the lead over the runner-up could be used up.
 
     A currency that rises by a share makes the route dearer by at most that share of what its
-    quotes in this currency come to; one that falls makes the runner-up cheaper likewise.
+    quotes in this currency come to; one that falls makes the runner-up cheaper likewise. What
+    they come to is not discounted, so that the change which is told is rather too small.
     """
-    lead = runner_up.total - cost.total
     yield from _moves(comparison, cost, lead, ReopenKind.RATE_RISES)
     yield from _moves(comparison, runner_up, lead, ReopenKind.RATE_FALLS)
 

@@ -5,33 +5,26 @@ An open end is null; so is what is not known. A place is `path:line:column`.
 
 from __future__ import annotations
 
-from fractions import Fraction
 from typing import Any
 
-from quotegen.basics.money import rounded
 from quotegen.basics.problem import Problem
 from quotegen.compare.break_even import BreakEven
 from quotegen.compare.comparison import Comparison
+from quotegen.compare.effects import Effect
 from quotegen.compare.envelope import Envelope
 from quotegen.compare.route import CostAt, LineTotal, Route
 from quotegen.costing.offer import Offer
+from quotegen.costing.rates import RateUsed
 from quotegen.judge.advice import Advice
 from quotegen.judge.reasons import reasons_for
-
-FINEST = 10
-
-
-def amount(value: Fraction | None) -> str | None:
-    """Plain digits, exact where they end within ten decimals, else rounded there."""
-    if value is None:
-        return None
-    if value.denominator == 1:
-        return str(value.numerator)
-    digits = format(rounded(value, FINEST), "f").rstrip("0").rstrip(".")
-    return "0" if digits == "-0" else digits
+from quotegen.plan.planning import Planning
+from quotegen.report.json_values import amount
+from quotegen.report.plan_json import plan_as_json
 
 
-def comparison_as_json(comparison: Comparison, advice: Advice) -> dict[str, Any]:
+def comparison_as_json(
+    comparison: Comparison, planning: Planning | None, advice: Advice
+) -> dict[str, Any]:
     """What `quotegen compare PART --json` prints for one part."""
     return {
         "part": comparison.part.name,
@@ -47,28 +40,31 @@ def comparison_as_json(comparison: Comparison, advice: Advice) -> dict[str, Any]
         "cheapest": _cheapest(comparison.envelope),
         "beyond": comparison.envelope.beyond.name if comparison.envelope.beyond else None,
         "break_even": [_break_even(each, comparison) for each in comparison.break_evens],
-        "rates": [
-            {
-                "currency": rate.currency,
-                "rate": rate.written,
-                "on": rate.on.isoformat(),
-                "source": rate.source,
-                "age_in_days": rate.age_in_days,
-            }
-            for rate in comparison.rates.rates.values()
-        ],
-        "effects": [
-            {
-                "quote": effect.offer.name,
-                "cause": effect.cause.value,
-                "wanted": effect.wanted,
-                "bought": effect.bought,
-                "surplus": effect.surplus,
-                "money": amount(effect.money),
-            }
-            for effect in comparison.effects
-        ],
+        "rates": [_rate(rate) for rate in comparison.rates.rates.values()],
+        "effects": [_effect(effect) for effect in comparison.effects],
+        "plan": plan_as_json(planning),
         "recommendation": _recommendation(comparison, advice),
+    }
+
+
+def _rate(rate: RateUsed) -> dict[str, Any]:
+    return {
+        "currency": rate.currency,
+        "rate": rate.written,
+        "on": rate.on.isoformat(),
+        "source": rate.source,
+        "age_in_days": rate.age_in_days,
+    }
+
+
+def _effect(effect: Effect) -> dict[str, Any]:
+    return {
+        "quote": effect.offer.name,
+        "cause": effect.cause.value,
+        "wanted": effect.wanted,
+        "bought": effect.bought,
+        "surplus": effect.surplus,
+        "money": amount(effect.money),
     }
 
 
@@ -134,7 +130,7 @@ def _cheapest(envelope: Envelope) -> list[dict[str, Any]]:
 
 def _break_even(found: BreakEven, comparison: Comparison) -> dict[str, Any]:
     parity = found.parity
-    a_year = comparison.needs.a_year
+    demand = comparison.needs.demand
     return {
         "untooled": found.untooled.name,
         "tooled": found.tooled.name,
@@ -143,7 +139,7 @@ def _break_even(found: BreakEven, comparison: Comparison) -> dict[str, Any]:
         else f"{parity.numerator}/{parity.denominator}"
         if parity.denominator != 1
         else str(parity.numerator),
-        "parity_years": amount(parity / a_year) if parity is not None else None,
+        "parity_years": amount(demand.months_for(parity) / 12) if parity is not None else None,
         "first_cheaper": found.first_cheaper,
         "first_cheaper_years": _years(found.first_cheaper, comparison),
         "up_to": found.up_to,
@@ -158,7 +154,7 @@ def _years(good: int | None, comparison: Comparison) -> str | None:
     """Years at the likely demand until so many bought parts are used, after those on hand."""
     if good is None:
         return None
-    return amount(Fraction(good + comparison.needs.on_hand, comparison.needs.a_year))
+    return amount(comparison.needs.demand.months_for(good + comparison.needs.on_hand) / 12)
 
 
 def _recommendation(comparison: Comparison, advice: Advice) -> dict[str, Any]:
@@ -168,6 +164,8 @@ def _recommendation(comparison: Comparison, advice: Advice) -> dict[str, Any]:
         "route": [offer.name for offer in advice.route.offers] if advice.route else [],
         "bridge": advice.route.bridge if advice.route else None,
         "total": amount(best.total) if best else None,
+        "present_cost": amount(advice.present(best)) if best and advice.plan else None,
+        "paid": amount(advice.paid(best)) if best and advice.plan else None,
         "reasons": list(reasons_for(comparison, advice)),
         "runner_up": runner_up.route.name if runner_up else None,
         "runner_up_costs_more": amount(advice.lead),

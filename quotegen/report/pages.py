@@ -30,6 +30,8 @@ PAPERS = {
     "csv": "Offers (CSV)",
     "lines": "Cost lines (CSV)",
     "cheapest": "Cheapest routes (CSV)",
+    "plan": "Orders of the plan (CSV)",
+    "money": "Money by month (CSV)",
     "xlsx": "All tables (XLSX)",
 }
 PRINTED = frozenset({"brief", "report"})

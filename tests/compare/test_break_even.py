@@ -54,7 +54,7 @@ def between(tooled: Any, untooled: Any, likely: int = 100, **part: Any) -> Break
     found = result_of(
         forms(a_quote("ash-1", tooled), a_quote("oak-1", untooled), part=a_part(likely, **part))
     )
-    (only,) = found.comparison.break_evens
+    (only,) = found.plain.break_evens
     return only
 
 
@@ -102,7 +102,7 @@ def test_a_second_tool_may_turn_the_answer_back() -> None:
 
 def parity(tooled: Any, untooled: Any, lot: int = 1000) -> Fraction | None:
     content = forms(a_quote("ash-1", tooled), a_quote("oak-1", untooled))
-    first, second = result_of(content).comparison.offers
+    first, second = result_of(content).plain.offers
     return parity_of(first.bill, second.bill, lot)
 
 
@@ -185,7 +185,7 @@ def test_each_tooled_route_stands_against_the_cheapest_without_a_tool() -> None:
         a_quote("oak-1", an_item("9 EUR per 1")),
         a_quote("fir-1", an_item("8 EUR per 1")),
     ]
-    found = result_of(forms(*quotes)).comparison.break_evens
+    found = result_of(forms(*quotes)).plain.break_evens
     assert [(each.tooled.main.supplier, each.untooled.main.supplier) for each in found] == [
         ("ash", "fir"),
         ("elm", "fir"),
@@ -195,4 +195,4 @@ def test_each_tooled_route_stands_against_the_cheapest_without_a_tool() -> None:
 
 def test_without_a_route_that_needs_no_tool_there_is_nothing_to_break_even_with() -> None:
     quotes = a_quote("ash-1", an_item("5 EUR per 1", tools=[a_tool("100 EUR")]))
-    assert result_of(forms(quotes)).comparison.break_evens == ()
+    assert result_of(forms(quotes)).plain.break_evens == ()

@@ -36,7 +36,7 @@ def comparison(
     content = forms(
         *quotes, part=a_part(**part), workshop=a_workshop(**(workshop or {})), suppliers=suppliers
     )
-    return result_of(content).comparison
+    return result_of(content).plain
 
 
 @pytest.mark.parametrize(
@@ -133,7 +133,7 @@ def test_an_offer_without_a_price_is_listed_and_not_compared() -> None:
 
 
 def costs(content: Forms) -> dict[str, Fraction]:
-    return {name: cost.total for name, cost in result_of(content).comparison.costs.items()}
+    return {name: cost.total for name, cost in result_of(content).plain.costs.items()}
 
 
 @given(folders(most_quotes=3), st.randoms(use_true_random=False))
@@ -200,7 +200,7 @@ def with_rejects(content: Forms, share: str) -> Forms:
 def test_more_rejects_never_cost_less_where_nothing_is_made_good(drawn: Drawn, more: str) -> None:
     found = []
     for share in ("0 %", "3 %", more):
-        (route,) = result_of(with_rejects(drawn.content, share)).comparison.singles.values()
+        (route,) = result_of(with_rejects(drawn.content, share)).plain.singles.values()
         assert route.curve.available.all()
         found.append([route.curve.cost(n) for n in range(31)])
     assert all(a <= b <= c for a, b, c in zip(*found, strict=True))
@@ -211,3 +211,11 @@ def test_the_same_supplier_may_offer_twice() -> None:
     second = a_quote("oak-2", an_item("9 EUR per 1"))
     found = comparison(OAK, second, suppliers=suppliers)
     assert set(found.costs) == {"oak/oak-1", "oak/oak-2"}
+
+
+@pytest.mark.parametrize(("days", "pieces"), [(0, 0), (-5, 0), (1, 1), (52, 52), (365, 365)])
+def test_r19_parts_for_so_many_days_are_those_of_the_high_demand_rounded_up(
+    days: int, pieces: int
+) -> None:
+    part = a_part(demand={"low": "10", "likely": "200", "high": "365"})
+    assert result_of(forms(part=part)).plain.needs.used_in(days) == pieces

@@ -13,7 +13,7 @@ from tests.folders import a_part, a_quote, a_tool, an_item, forms, result_of
 
 def effects(item: Any, likely: int = 32, **part: Any) -> list[Effect]:
     content = forms(a_quote("ash-1", item), part=a_part(likely, **part))
-    return list(result_of(content).comparison.effects)
+    return list(result_of(content).plain.effects)
 
 
 def only(item: Any, likely: int = 32, **part: Any) -> Effect:

@@ -54,7 +54,7 @@ def test_spans_follow_each_other_and_never_name_one_route_twice_in_a_row(drawn: 
 
 def of(*quotes: Any, **part: Any) -> tuple[Envelope, list[Route]]:
     found = result_of(forms(*quotes, part=a_part(**part)))
-    return found.comparison.envelope, list(found.comparison.routes)
+    return found.plain.envelope, list(found.comparison.routes)
 
 
 def spans(envelope: Envelope) -> list[tuple[int, int, str]]:

@@ -22,7 +22,7 @@ LARGEST = 100_000_000
 
 
 def rates_of(found: Result) -> Mapping[str, Fraction]:
-    rates = found.comparison.rates.rates
+    rates = found.plain.rates.rates
     return {"EUR": Fraction(1)} | {each: rate.value for each, rate in rates.items()}
 
 
@@ -32,7 +32,7 @@ def brute(drawn: Drawn, offer: Offer, found: Result) -> Bought:
 
 
 def routes_of(drawn: Drawn, found: Result, reach: int = REACH) -> list[Route]:
-    offers = found.comparison.offers
+    offers = found.plain.offers
     unit = common_unit(offer.bill for offer in offers)
     return [single(o, curve_of(o.bill, drawn.lot, reach, unit), drawn.lot) for o in offers]
 

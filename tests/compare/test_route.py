@@ -14,7 +14,6 @@ from quotegen.compare.route import (
     bridged,
     cost_at,
     exposure_of,
-    pieces_for_days,
     running_each,
 )
 from tests.compare.test_lots import REACH, brute, routes_of
@@ -82,29 +81,29 @@ def test_r19_a_bridge_lasts_for_the_high_demand_until_the_other_route_delivers()
     """120 days from 2 November is 2 March, 52 days after 9 January: at 365 a year, 52 pieces."""
     demand = {"low": "100", "likely": "300", "high": "365"}
     found = bridge_of(CAST, demand=demand, lot="1000")
-    (late,) = found.comparison.late
+    (late,) = found.plain.late
     assert late.name == "ash/ash-1"
-    names = {route.name: route.bridge for route in found.comparison.routes}
+    names = {route.name: route.bridge for route in found.plain.routes}
     assert names == {"oak/oak-1": 0, "oak/oak-1 then ash/ash-1": 52}
 
 
 def test_r19_what_is_on_hand_shortens_the_bridge_and_may_make_it_needless() -> None:
     demand = {"low": "100", "likely": "300", "high": "365"}
     found = bridge_of(CAST, demand=demand, lot="1000", on_hand="20")
-    assert {route.bridge for route in found.comparison.routes} == {0, 32}
+    assert {route.bridge for route in found.plain.routes} == {0, 32}
     found = bridge_of(CAST, demand=demand, lot="1000", on_hand="52")
-    assert found.comparison.late == ()
-    assert {route.bridge for route in found.comparison.routes} == {0}
+    assert found.plain.late == ()
+    assert {route.bridge for route in found.plain.routes} == {0}
 
 
 def test_committed_money_is_what_is_paid_once_and_the_bridge() -> None:
     """52 prints at 31.40 are 1,632.80, and the die 2,200."""
     demand = {"low": "100", "likely": "300", "high": "365"}
     found = bridge_of(CAST, demand=demand, lot="1000")
-    cost = found.comparison.costs["oak/oak-1 then ash/ash-1"]
+    cost = found.plain.costs["oak/oak-1 then ash/ash-1"]
     assert cost.committed == Fraction("3832.80")
     assert cost.one_off == 2200
-    assert found.comparison.costs["oak/oak-1"].committed == 0
+    assert found.plain.costs["oak/oak-1"].committed == 0
 
 
 def test_a_bridge_ends_at_what_its_orders_bring_and_not_at_what_was_asked_for() -> None:
@@ -112,7 +111,7 @@ def test_a_bridge_ends_at_what_its_orders_bring_and_not_at_what_was_asked_for() 
     quotes = a_quote("oak-1", an_item("30 EUR per 1", multiple="20")), a_quote("ash-1", CAST)
     demand = {"low": "100", "likely": "300", "high": "365"}
     part = a_part(needed_by="2027-01-09", demand=demand, lot="1000")
-    found = result_of(forms(*quotes, part=part)).comparison
+    found = result_of(forms(*quotes, part=part)).plain
     route = next(route for route in found.routes if route.bridge)
     assert route.bridge == 60
     assert [leg.orders.pieces for leg in cost_at(route, 60).legs] == [60]
@@ -124,7 +123,7 @@ def test_a_figure_can_be_traced_to_the_orders_behind_it() -> None:
     """300 in lots of 112 in trees of 14: two lots and 84 pieces, 8 more than are wanted."""
     item = an_item("13.90 EUR per 1", multiple="14", minimum="56", tools=[a_tool("2200 EUR")])
     found = result_of(forms(a_quote("ash-1", item), part=a_part(300, lot="112")))
-    cost = found.comparison.costs["ash/ash-1"]
+    cost = found.plain.costs["ash/ash-1"]
     assert [leg.orders.sizes for leg in cost.legs] == [(112, 112, 84)]
     assert (cost.bought, cost.surplus) == (308, 8)
     assert cost.total == 2200 + 308 * Fraction("13.9")
@@ -144,14 +143,8 @@ def test_a_running_price_is_that_of_a_whole_lot_without_what_is_paid_once() -> N
 def test_in_the_long_run_a_worn_out_tool_counts_by_the_good_part() -> None:
     """9 a piece and 100 every 50 pieces are 11; one in ten fails: 11 / 0.9."""
     item = an_item("9 EUR per 1", tools=[a_tool("100 EUR", life="50")], rejects={"share": "10 %"})
-    found = result_of(forms(a_quote("ash-1", item), part=a_part(90))).comparison
+    found = result_of(forms(a_quote("ash-1", item), part=a_part(90))).plain
     assert beyond_each(found.routes[0]) == Fraction(110, 9)
-
-
-@pytest.mark.parametrize(("days", "pieces"), [(0, 0), (-5, 0), (1, 1), (52, 52), (365, 365)])
-def test_pieces_for_days_are_rounded_up(days: int, pieces: int) -> None:
-    assert pieces_for_days(365, days) == pieces
-    assert pieces_for_days(366, 1) == 2
 
 
 def test_r10_exposure_is_what_suppliers_are_paid_in_their_currency() -> None:
@@ -159,5 +152,5 @@ def test_r10_exposure_is_what_suppliers_are_paid_in_their_currency() -> None:
     rate = {"one": "GBP", "is worth": "1.20 EUR", "on": "2026-10-30", "source": "test"}
     workshop = a_workshop(rates=[rate], bank_fee="14 EUR")
     quote = a_quote("ash-1", an_item("10 GBP per 1"), currency="GBP")
-    found = result_of(forms(quote, workshop=workshop)).comparison
+    found = result_of(forms(quote, workshop=workshop)).plain
     assert exposure_of(found.costs["ash/ash-1"]) == {"EUR": 14, "GBP": 1200}

@@ -74,9 +74,9 @@ def test_r9_where_the_quote_is_silent_what_was_seen_so_far_is_reckoned_and_told(
 def test_r9_where_every_piece_fails_no_order_brings_a_part(made_good: str) -> None:
     item = an_item("10 EUR per 1", rejects={"share": "100 %", "made good": made_good})
     found = result_of(forms(a_quote("oak-1", item)))
-    assert found.comparison.costs == {}
-    assert found.comparison.envelope.spans == ()
-    assert found.comparison.envelope.beyond is None
+    assert found.plain.costs == {}
+    assert found.plain.envelope.spans == ()
+    assert found.plain.envelope.beyond is None
 
 
 def with_term(**changes: Any) -> Offer:

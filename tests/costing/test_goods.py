@@ -204,8 +204,8 @@ def test_r3_a_minimum_value_of_the_year_counts_over_the_plan() -> None:
     workshop = a_workshop(planning_months="18")
     content = forms(a_quote("oak-1", item), workshop=workshop, part=a_part(26, lot="39"))
     found = result_of(content)
-    (cost,) = found.comparison.costs.values()
-    assert found.comparison.needs.likely == 39
+    (cost,) = found.plain.costs.values()
+    assert found.plain.needs.likely == 39
     assert cost.total == 1500
     assert cost.lines[-1].total == 1110
     assert cost.lines[-1].line.what == "lift to the minimum value of the years"

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import datetime
 from typing import Any
 
 import pytest
 
-from quotegen.costing.leadtime import Arrival
+from quotegen.basics.days import ONE_DAY, WorkCalendar, next_working_day
+from quotegen.costing.leadtime import Arrival, arrival_from, latest_order
 from tests.folders import (
     a_part,
     a_quote,
@@ -141,3 +143,51 @@ def test_r17_stretch_upon_stretch_beyond_the_calendar_leaves_the_day_unknown() -
     found = arrival(tools=tools)
     assert found.first_parts is None
     assert found.unknown
+
+
+WAYS = {
+    "plain": {},
+    "tool": {"tools": [a_tool("1 EUR", takes="6 weeks", sample_takes="10 working days")]},
+    "months": {"lead_time": "3 months"},
+    "weeks": {"lead_time": "5 weeks", "tools": [a_tool("1 EUR", takes="1 month")]},
+}
+
+
+@pytest.mark.parametrize("name", WAYS)
+@pytest.mark.parametrize("with_tools", [True, False])
+def test_r17_the_latest_order_arrives_in_time_and_a_day_later_does_not(
+    name: str, with_tools: bool
+) -> None:
+    """For each day of half a year; between two working days of ours nothing is ordered."""
+    item = an_item("10 EUR per 1", **WAYS[name])
+    supplier = a_supplier(country="DE", closed=[{"first": "2027-04-01", "last": "2027-04-14"}])
+    workshop = a_workshop(
+        delivery=[a_way_from("DE", takes="3 working days")],
+        sample_approval="4 working days",
+        inspection_takes="2 working days",
+    )
+    content = forms(a_quote("oak-1", item), workshop=workshop, suppliers={"oak": supplier})
+    case = result_of(content).offer.case
+    ours = WorkCalendar(("NL",))
+    for number in range(180):
+        needed = datetime.date(2027, 3, 1) + number * ONE_DAY
+        last = latest_order(case, needed, with_tools)
+        assert last is not None
+        assert ours.works_on(last)
+        assert arrival_from(case, last, with_tools).reached <= needed
+        after = next_working_day(last + ONE_DAY, ours)
+        assert arrival_from(case, after, with_tools).reached > needed
+
+
+def test_r17_a_later_order_waits_for_no_tool() -> None:
+    case = result_of(forms(a_quote("oak-1", an_item("1 EUR per 1", **WAYS["tool"])))).offer.case
+    first = arrival_from(case, datetime.date(2026, 11, 2))
+    later = arrival_from(case, datetime.date(2026, 11, 2), with_tools=False)
+    assert [stage.what for stage in later.stages] == ["run"]
+    assert later.reached < first.reached
+
+
+def test_r17_spans_that_nobody_stated_are_left_out_of_the_day_that_is_reached() -> None:
+    found = arrival(lead_time=None)
+    assert (found.first_parts, found.unknown) == (None, ("run",))
+    assert found.reached == found.ordered

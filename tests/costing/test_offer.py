@@ -63,13 +63,13 @@ def test_r15_a_gap_that_blocks_keeps_an_offer_from_holding() -> None:
 def test_r15_a_quote_that_a_later_one_replaces_does_not_hold_whatever_else_it_is() -> None:
     expired = a_quote("oak-1", ITEM, valid_until="2026-10-05")
     later = a_quote("oak-2", ITEM, replaces="oak-1")
-    offers = result_of(forms(expired, later)).comparison.offers
+    offers = result_of(forms(expired, later)).plain.offers
     assert [offer.standing for offer in offers] == [Standing.REPLACED, Standing.HOLDS]
 
 
 def test_r15_a_quote_replaces_only_those_of_its_own_supplier() -> None:
     quotes = a_quote("oak-1", ITEM), a_quote("ash-2", ITEM, replaces="oak-1")
-    assert all(offer.holds for offer in result_of(forms(*quotes)).comparison.offers)
+    assert all(offer.holds for offer in result_of(forms(*quotes)).plain.offers)
 
 
 def test_an_offer_that_does_not_hold_says_why() -> None:
@@ -82,11 +82,11 @@ def test_offers_stand_by_name_and_several_items_for_a_part_are_told_apart() -> N
     quotes = [a_quote("oak-1", ITEM, ITEM), a_quote("ash-1", ITEM)]
     names = ["ash/ash-1", "oak/oak-1 item 1", "oak/oak-1 item 2"]
     for order in (quotes, quotes[::-1]):
-        assert [offer.name for offer in result_of(forms(*order)).comparison.offers] == names
+        assert [offer.name for offer in result_of(forms(*order)).plain.offers] == names
 
 
 def test_items_for_other_parts_are_no_offers() -> None:
-    assert result_of(forms(a_quote("oak-1", ITEM | {"part": "q"}))).comparison.offers == ()
+    assert result_of(forms(a_quote("oak-1", ITEM | {"part": "q"}))).plain.offers == ()
 
 
 @pytest.mark.parametrize(
@@ -100,7 +100,7 @@ def test_items_for_other_parts_are_no_offers() -> None:
     ],
 )
 def test_r10_an_offer_in_a_currency_without_a_rate_is_left_out(change: dict[str, Any]) -> None:
-    assert result_of(forms(a_quote("oak-1", ITEM, **change))).comparison.offers == ()
+    assert result_of(forms(a_quote("oak-1", ITEM, **change))).plain.offers == ()
 
 
 def test_the_process_is_the_items_own_else_the_suppliers_first() -> None:

@@ -77,14 +77,15 @@ def test_a_chosen_route_is_told_with_its_cost_its_rival_and_its_payback() -> Non
 
 
 def test_a_bridge_is_told_in_the_headline() -> None:
-    """120 days from 2 November end on 2 March, 52 days after 9 January: at 365 a year, 52 parts."""
+    """120 days from 2 November end on 2 March, in the second month from 9 January: what comes then
+    counts from the third, and two months at 365 a year use 61 parts."""
     late = at("5", "ash", lead_time="120 days", tools=[a_tool("100 EUR")])
     result = found(late, at("9", "oak"), likely=365, needed_by="2027-01-09")
     route = result.advice.route
     assert route is not None
-    assert head(result) == "Pour the pawl. Print the first 52 while the wax die is made."
-    assert route_words(route) == "print 52, then pour"
-    assert doing(route) == "printing 52 at Oak, then pouring at Ash"
+    assert head(result) == "Pour the pawl. Print the first 61 while the wax die is made."
+    assert route_words(route) == "print 61, then pour"
+    assert doing(route) == "printing 61 at Oak, then pouring at Ash"
 
 
 def test_a_tie_is_a_result_and_names_all_that_are_close() -> None:

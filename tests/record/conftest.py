@@ -28,6 +28,7 @@ from quotegen.model.part import Part
 from quotegen.model.quote import Quote
 from quotegen.model.supplier import Supplier
 from quotegen.model.workshop import Workshop
+from quotegen.plan.planning import plan_part
 from quotegen.record.facts import Condition, Facts, RateOnRecord
 
 TODAY = datetime.date(2026, 11, 2)
@@ -40,8 +41,8 @@ place: Zutphen
 country: NL
 planning start: 2027-01-04
 planning months: 36
-cost of capital: 7 % a year
-storage: 6 % a year
+cost of capital: 0 % a year
+storage: 0 % a year
 rates:
 - {one: GBP, is worth: 1.20 EUR, on: 2026-10-30, source: our bank}
 delivery:
@@ -171,7 +172,8 @@ def studied() -> Callable[[Path], tuple[Comparison, Advice]]:
         rates = rates_on(folder.workshop, {"GBP"}, TODAY)
         offers = offers_for(folder, "pawl", rates, TODAY)
         comparison = compare(folder.workshop, folder.parts["pawl"], offers, rates, TODAY)
-        return comparison, advise(comparison)
+        planning = plan_part(comparison)
+        return comparison, advise(comparison, planning)
 
     return study
 

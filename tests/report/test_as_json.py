@@ -15,7 +15,8 @@ from hypothesis import strategies as st
 
 from quotegen.basics.place import Place
 from quotegen.basics.problem import Problem
-from quotegen.report.as_json import amount, problem_as_json
+from quotegen.report.as_json import problem_as_json
+from quotegen.report.json_values import amount
 from tests.commands import a_choice, run
 from tests.folders import (
     Forms,
@@ -148,7 +149,7 @@ def test_the_recommendation_says_outcome_route_reasons_and_runner_up(tmp_path: P
     told = _compared(a_choice(), tmp_path)["recommendation"]
     assert (told["outcome"], told["route"]) == ("chosen", ["foss/foss-1"])
     assert (told["runner_up"], told["runner_up_costs_more"]) == ("mill/mill-2", "520")
-    assert "1,480 EUR for 200 good parts" in told["reasons"][0]
+    assert "1,480 EUR in today's money for 200 good parts" in told["reasons"][0]
     assert isinstance(told["questions"], list)
 
 

@@ -15,7 +15,11 @@ from jinja2 import UndefinedError
 from lxml import html as parser
 
 from quotegen.basics.place import Place
+from quotegen.basics.printed import printed, round_money
 from quotegen.basics.problem import Problem
+from quotegen.judge.advice import Outcome
+from quotegen.judge.studied import Study
+from quotegen.plan.plan import Plan
 from quotegen.report import pages
 from quotegen.report.markdown_text import anchor_of
 from quotegen.report.pages import assets, brief_html, report_html, site_pages
@@ -31,8 +35,13 @@ EVIL = "<script>alert('x')</script>\"><img src=x onerror=alert(1)>"
 
 
 @pytest.fixture(scope="module")
-def demo() -> Report:
-    return report_of(study(DEMO, None), "0.1.0")
+def demo_study() -> Study:
+    return study(DEMO, None)
+
+
+@pytest.fixture(scope="module")
+def demo(demo_study: Study) -> Report:
+    return report_of(demo_study, "0.1.0")
 
 
 @pytest.fixture(scope="module")
@@ -92,7 +101,7 @@ def test_no_mark_that_turns_or_forges_what_is_read_stands_on_a_page() -> None:
 
 
 def test_a_part_named_like_another_parts_file_has_files_of_its_own() -> None:
-    names = ("fl-014", "fl-014-lines", "fl-014-offers", "fl-014-cheapest", "fl-014-brief")
+    names = ("fl-014", *(f"fl-014-{each}" for each in ("lines", "offers", "plan", "brief")))
     files = [path for name in names for path in paper_files(name).values()]
     assert len(set(files)) == len(files)
 
@@ -277,6 +286,89 @@ def test_no_part_of_a_brief_leads_with_another_route_than_its_table_has(demo: Re
         for supplier in demo.suppliers.values():
             if supplier.name in part.brief.lead:
                 assert supplier.name in rows, part.part
+
+
+def _planned(demo_study: Study) -> dict[str, Plan]:
+    """The plan of each part for which one route is chosen."""
+    found = {
+        name: part.advice.plan
+        for name, part in demo_study.parts.items()
+        if part.advice.outcome is Outcome.CHOSEN and part.advice.plan is not None
+    }
+    assert len(found) > 5
+    return found
+
+
+def test_overview_and_brief_have_one_amount_for_all_that_is_paid(
+    demo: Report, demo_study: Study
+) -> None:
+    """What the plan pays; a cent may go to another row, so that the column adds up (R18)."""
+    assert demo.index.parts is not None
+    rows = {row.cells[0].small.partition(",")[0].lower(): row for row in demo.index.parts.rows}
+    for name, plan in _planned(demo_study).items():
+        in_all, each = (cell.text for cell in rows[name].cells[3:5])
+        assert abs(Fraction(in_all.replace(",", "")) - plan.paid) < Fraction(15, 1000)
+        assert each == printed(plan.paid / demo_study.parts[name].comparison.needs.likely, "EUR")
+        figure = demo.parts[name].brief.figures[2]
+        assert (figure.label.split(",")[0], figure.value) == (
+            "Paid in 36 months",
+            round_money(plan.paid, "EUR"),
+        )
+        assert figure.note.startswith(f"{each} each; {round_money(plan.present, 'EUR')} in today")
+
+
+def test_a_year_of_use_in_a_brief_is_what_the_plan_pays_before_the_thirteenth_month(
+    demo: Report, demo_study: Study
+) -> None:
+    for name, plan in _planned(demo_study).items():
+        before = (each.amount for each in plan.payments if each.day < plan.months[12].starts)
+        figure = demo.parts[name].brief.figures[1]
+        assert figure.label.startswith("First 12 months of use")
+        assert figure.value == round_money(sum(before, Fraction(0)), "EUR")
+
+
+def test_a_headline_names_the_pieces_that_the_plan_takes_before_the_main_offer(
+    demo: Report, demo_study: Study
+) -> None:
+    bridged_parts = 0
+    for name, plan in _planned(demo_study).items():
+        first, *others = plan.offers
+        told = " ".join(demo.parts[name].brief.headline)
+        if not others:
+            assert not re.search(r"\d", told), name
+            continue
+        takes_over = min(order.month for order in plan.orders if order.offer is others[0])
+        before = [each for each in plan.orders if each.month < takes_over]
+        assert all(each.offer is first for each in before)
+        assert f"the first {sum(each.good for each in before)} while" in told
+        bridged_parts += 1
+    assert bridged_parts == 2
+
+
+def test_what_a_brief_signs_are_the_first_orders_of_the_plan(
+    demo: Report, demo_study: Study
+) -> None:
+    for name, plan in _planned(demo_study).items():
+        orders = demo.parts[name].brief.second.agree.orders
+        assert orders is not None
+        told = [row.cells[0].text for row in orders.rows if "samples" not in row.cells[0].text]
+        firsts = {order.offer.name: order.pieces for order in reversed(plan.orders)}
+        assert [int(re.findall(r"\d+", text)[0]) for text in told] == [
+            firsts[offer.name] for offer in plan.offers
+        ]
+
+
+def test_pouring_alone_stands_beside_the_bridged_route_with_its_own_plan(
+    demo: Report, demo_study: Study
+) -> None:
+    """The castings of the yarn eye would come in time; the plan prints first all the same."""
+    plans = demo_study.parts["wm-032"].advice.plans
+    alone, best = plans["aldring/A-4486"].present, plans["pulverhof/PH-26-0461 then aldring/A-4486"]
+    routes = demo.parts["wm-032"].routes
+    assert routes is not None
+    (row,) = [each for each in routes.rows if each.cells[0].small == "Aldring Castings"]
+    assert row.cells[2].text == f"{round(alone):,}"
+    assert row.cells[4].text == f"+{round(alone) - round(best.present):,}"
 
 
 # Words that a workshop owner need not know, as they stand in pages and method.

@@ -20,7 +20,7 @@ from quotegen.report.charts.labels import (
     marker,
 )
 from quotegen.report.charts.places import Box, Point, height_at
-from quotegen.report.charts.plots import Line, Plot, Turn, framed
+from quotegen.report.charts.plots import Frame, Line, Plot, Turn, framed
 from quotegen.report.charts.rows import draw_rows
 from quotegen.report.charts.sheet import (
     ACCENT,
@@ -53,22 +53,40 @@ def draw_plot(plot: Plot) -> str:
     field = _field(plot, sheet, unit.height + 10)
     if plot.turn:
         field = _with_callout(plot, plot.turn, field, unit.height)
-    _draw_grid(field)
+    draw_grid(sheet, field.frame)
     _draw_curves(field)
     draw_labels(field)
     foot = draw_rows(sheet, plot, field.frame)
     return sheet.finished(plot.prefix, plot.title, plot.description, foot)
 
 
+def draw_lines(sheet: Sheet, frame: Frame, lines: tuple[Line, ...]) -> None:
+    """Lines with their grid and labels in a frame that another kind of drawing has laid out."""
+    curves = _curves(frame, lines, tuple(label(line) for line in lines))
+    field = Field(frame=frame, sheet=sheet, curves=curves, segments=(_zero(frame),))
+    draw_grid(sheet, frame)
+    _draw_curves(field)
+    draw_labels(field)
+
+
+def _curves(frame: Frame, lines: tuple[Line, ...], texts: tuple[Block, ...]) -> tuple[Curve, ...]:
+    return tuple(
+        _penned(curve(line, text, frame, pen))
+        for line, text, pen in zip(lines, texts, _pens(lines), strict=True)
+    )
+
+
+def _zero(frame: Frame) -> tuple[Point, Point]:
+    """The line of no money, or the frame's foot where that is above it."""
+    y = frame.y.at(0) if frame.y.low < 0 else frame.box.bottom
+    return (frame.box.left, y), (frame.box.right, y)
+
+
 def _field(plot: Plot, sheet: Sheet, top: float) -> Field:
     texts = tuple(label(line) for line in plot.lines)
     frame = framed(plot, texts, top)
-    curves = tuple(
-        _penned(curve(line, text, frame, pen))
-        for line, text, pen in zip(plot.lines, texts, _pens(plot.lines), strict=True)
-    )
-    zero = frame.y.at(0) if frame.y.low < 0 else frame.box.bottom
-    segments = [((frame.box.left, zero), (frame.box.right, zero))]
+    curves = _curves(frame, plot.lines, texts)
+    segments = [_zero(frame)]
     if plot.demand:
         x = frame.x.held(plot.demand.likely)
         segments.append(((x, frame.box.top), (x, frame.box.bottom)))
@@ -112,8 +130,8 @@ def _with_callout(plot: Plot, turn: Turn, field: Field, head: float) -> Field:
     return replace(field, segments=(*field.segments, leader))
 
 
-def _draw_grid(field: Field) -> None:
-    frame, sheet = field.frame, field.sheet
+def draw_grid(sheet: Sheet, frame: Frame) -> None:
+    """A hairline and a text for each tick of the upright scale, the foot and the zero in ink."""
     for tick in frame.y_ticks:
         y = frame.y.at(tick.value)
         sheet.line("grid", ((frame.box.left, y), (frame.box.right, y)), HAIRLINE, 0.5)
@@ -152,7 +170,9 @@ def _free_end(piece: Sequence[Point], taken: Sequence[Box]) -> Point:
     end = piece[-1]
     for step in range(MOST_STEPS):
         x = end[0] - step * MARKER
+        if x < piece[0][0]:  # before the line begins there is no height of it
+            break
         at = (x, height_at(piece, x)) if step else end
-        if x < piece[0][0] or not any(Box(*at, *at).grown(MARKER).overlaps(each) for each in taken):
+        if not any(Box(*at, *at).grown(MARKER).overlaps(each) for each in taken):
             return at
     return end

@@ -121,6 +121,8 @@ def table_files(part: str) -> Mapping[str, str]:
         "offers": files["csv"],
         "lines": files["lines"],
         "cheapest": files["cheapest"],
+        "plan": files["plan"],
+        "money by month": files["money"],
         "workbook": files["xlsx"],
     }
 

@@ -14,6 +14,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
+from fractions import Fraction
 from functools import cache
 from importlib.metadata import version
 from typing import Any
@@ -26,6 +27,8 @@ from quotegen.compare.envelope import Span
 from quotegen.compare.route import CostAt, LineTotal, Route, cost_at
 from quotegen.costing.offer import Offer
 from quotegen.judge.studied import PartStudy
+from quotegen.plan.plan import Group, Plan
+from quotegen.report.views.plan_charts import MonthOfMoney, money_months
 
 Value = str | int | Decimal | datetime.date | None
 Row = tuple[Value, ...]
@@ -90,12 +93,18 @@ def writers() -> tuple[str, ...]:
 
 
 def sheets_of(studied: PartStudy) -> Sheets:
-    """offers, lines and cheapest: what is compared, what it is made of, which route is cheapest."""
+    """What is compared, what it is made of, which route is cheapest; the plan and its money."""
     comparison = studied.comparison
     return Sheets(
         part=studied.part,
         dated=comparison.today,
-        tables=(_offers(studied), _lines(studied), _cheapest(comparison)),
+        tables=(
+            _offers(studied),
+            _lines(studied),
+            _cheapest(comparison),
+            _orders(studied),
+            _by_month(studied),
+        ),
     )
 
 
@@ -251,6 +260,74 @@ def _span(span: Span, currency: str, is_open: bool) -> Row:
         _decimal(printed(cost.each, currency, unit_price=True)),
         currency,
     )
+
+
+ORDERS: tuple[Column, ...] = (
+    Column(head="order by", kind=Kind.DAY),
+    Column(head="order tools by", kind=Kind.DAY),
+    Column(head="arrives", kind=Kind.DAY),
+    Column(head="quote"),
+    Column(head="supplier"),
+    Column(head="pieces", kind=Kind.WHOLE),
+    Column(head="good parts", kind=Kind.WHOLE),
+    Column(head="left when it arrives", kind=Kind.WHOLE),
+    Column(head="wanted to be left", kind=Kind.WHOLE),
+    Column(head="lasts until", kind=Kind.DAY),
+    Column(head="landed each", kind=Kind.UNIT_PRICE),
+    Column(head="total", kind=Kind.MONEY),
+    Column(head="currency"),
+)
+
+
+def _orders(studied: PartStudy) -> Table:
+    """The orders of the plan, without tools; no row where there is no plan."""
+    currency, plan = _currency(studied.comparison), _plan(studied)
+    rows = tuple(
+        (
+            order.ordered,
+            order.tools_ordered,
+            order.arrives,
+            order.offer.name,
+            order.offer.supplier_name,
+            order.pieces,
+            order.good,
+            order.stock_before,
+            order.covers,
+            order.lasts_until,
+            _decimal(printed(order.landed_each, currency, unit_price=True)),
+            _decimal(printed(order.total, currency)),
+            currency,
+        )
+        for order in (plan.orders if plan is not None else ())
+    )
+    return Table(name="plan", currency=currency, columns=ORDERS, rows=rows)
+
+
+BY_MONTH: tuple[Column, ...] = (
+    Column(head="month", kind=Kind.DAY),
+    *(Column(head=group.value, kind=Kind.MONEY) for group in Group),
+    Column(head="in all", kind=Kind.MONEY),
+    Column(head="so far", kind=Kind.MONEY),
+    Column(head="currency"),
+)
+
+
+def _by_month(studied: PartStudy) -> Table:
+    """The money of the plan in each calendar month; every column and row adds up as printed."""
+    currency, plan = _currency(studied.comparison), _plan(studied)
+    months = money_months(plan, currency) if plan is not None else ()
+    rows = tuple(_month(month, currency) for month in months)
+    return Table(name="money by month", currency=currency, columns=BY_MONTH, rows=rows)
+
+
+def _month(month: MonthOfMoney, currency: str) -> Row:
+    amounts = [month.amounts.get(group, Fraction(0)) for group in Group]
+    amounts += [month.total, month.so_far]
+    return (month.starts, *(_decimal(printed(each, currency)) for each in amounts), currency)
+
+
+def _plan(studied: PartStudy) -> Plan | None:
+    return studied.planning.plan if studied.planning is not None else None
 
 
 def _currency(comparison: Comparison) -> str:

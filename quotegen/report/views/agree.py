@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
@@ -23,14 +24,16 @@ from quotegen.costing.offer import Offer
 from quotegen.judge.advice import Advice, Outcome
 from quotegen.judge.names import short_name
 from quotegen.judge.questions import told_of_cancelling
-from quotegen.judge.reasons import doing
-from quotegen.report.views.names import currency_of, settled_routes
+from quotegen.judge.reasons import doing, made_by
+from quotegen.plan.plan import Plan
+from quotegen.report.views.names import currency_of, settled_routes, tools_of
 from quotegen.report.views.orders import (
     Order,
     agreed_now,
     last_day_of,
     later_orders,
     orders_now,
+    owed_at_end,
     planned_order,
 )
 from quotegen.report.views.shape import Row, Table, figures, row, words
@@ -62,14 +65,14 @@ def agreement_of(comparison: Comparison, advice: Advice) -> Agreement:
 
 
 def _chosen(comparison: Comparison, advice: Advice, cost: CostAt) -> Agreement:
-    currency, orders = currency_of(comparison), orders_now(cost)
+    currency, orders = currency_of(comparison), orders_now(advice, cost)
     now = sum((order.amount for order in orders), Fraction(0))
     return Agreement(
         title=f"To agree: {money(now, currency)} in all",
         orders=_orders_table(orders, currency),
         points=(
             *_by_when(comparison, advice),
-            *_later(cost, cost.total - now, currency),
+            *_later(advice, cost, currency),
             *_cancelling(cost.route.offers),
         ),
     )
@@ -117,10 +120,49 @@ def _by_when(comparison: Comparison, advice: Advice) -> Iterator[str]:
             until = f"Sign with {listed(sorted(ends))} by {in_words(last)}: the price ends then."
         count = "Order by" if planned > comparison.today else "Order on"
         yield f"{count} {in_words(planned)}, the day from which all dates here count. {until}"
+        yield from _at_the_latest(advice, planned)
     offers = {offer.supplier_name: offer for route in routes for offer in route.offers}
     terms = [f"{name} {_terms(offer)}" for name, offer in offers.items() if _terms(offer)]
     if terms:
         yield f"Paid: {'; '.join(terms)}."
+
+
+def _at_the_latest(advice: Advice, planned: datetime.date) -> Iterator[str]:
+    """The last days that the plan allows, where they are later than the first day of all dates."""
+    plan = advice.plan
+    if advice.outcome is not Outcome.CHOSEN or plan is None or not plan.orders:
+        return
+    latest = _latest_days(plan)
+    days = [date for _, _, date in latest]
+    if days[0] <= planned:
+        return
+    if len(days) == 1:
+        told = f"The plan has time until {in_words(days[0])}: its first order goes out by then."
+    else:
+        things = listed([f"{what} by {in_words(date)}" for _, what, date in latest])
+        told = f"The plan has time: {things}."
+    unheld = [offer.supplier_name for offer, _, date in latest if not _is_held(offer, date)]
+    names = listed(list(dict.fromkeys(unheld)))
+    yield f"{told} Agree with {names} that the price holds so long." if unheld else told
+
+
+def _latest_days(plan: Plan) -> list[tuple[Offer, str, datetime.date]]:
+    """The first order of each offer and its tools before it, each with its last day, in order."""
+    found = []
+    for offer in plan.offers:
+        first = next(order for order in plan.orders if order.offer is offer)
+        if first.tools_ordered is not None:
+            found.append((offer, f"the {listed(tools_of([offer]))}", first.tools_ordered))
+        found.append((offer, made_by(offer, first.pieces), first.ordered))
+    return sorted(found, key=lambda each: each[2])
+
+
+def _is_held(offer: Offer, date: datetime.date) -> bool:
+    """Whether the quote says what the price is on a day: the quoted one, or one that has risen."""
+    hold, last = offer.case.item.price_hold, offer.last_day
+    if last is None or date <= last:
+        return True
+    return hold is not None and (hold.until is None or date <= hold.until or hold.then is not None)
 
 
 def _terms(offer: Offer) -> str:
@@ -138,22 +180,24 @@ def _terms(offer: Offer) -> str:
     )
 
 
-def _later(cost: CostAt, rest: Fraction, currency: str) -> Iterator[str]:
+def _later(advice: Advice, cost: CostAt, currency: str) -> Iterator[str]:
     """What the plan counts beyond the first orders, and what may become of its price (R15)."""
-    found = later_orders(cost)
+    found, rest = later_orders(advice, cost), advice.paid(cost) - agreed_now(advice, cost)
     sizes = [size for _, sizes in found for size in sizes]
     if sizes:
+        owed = owed_at_end(advice, cost)
+        at_end = f", {money(owed, currency)} of it when orders stop" if owed else ""
         promised = " ".join(_promised(offer) for offer, _ in found)
         yield (
             f"Not agreed today: {counted(len(sizes), 'later order')} of {_sizes(sizes)} pieces, "
-            f"{money(rest, currency)} at the prices quoted now. {promised}"
+            f"{money(rest, currency)} as the plan has it{at_end}. {promised}"
         )
     elif rest > 0:
         yield f"Not due today: {money(rest, currency)} by the year or when orders stop."
 
 
 def _sizes(sizes: list[int]) -> str:
-    return listed([f"{size:,}" for size in sizes]) if len(sizes) <= 3 else f"{sizes[0]:,} or less"
+    return listed([f"{size:,}" for size in sizes]) if len(sizes) <= 3 else f"at most {max(sizes):,}"
 
 
 def _promised(offer: Offer) -> str:
@@ -185,7 +229,7 @@ def _tie(comparison: Comparison, advice: Advice) -> Agreement:
     offers = {offer.name: offer for each in advice.ties for offer in each.route.offers}
     return Agreement(
         title=f"To agree: one of {len(advice.ties)} routes",
-        orders=_choices_table(advice.ties, currency),
+        orders=_choices_table(advice, currency),
         points=(
             f"Choose one for the {name}: cost alone does not decide.",
             *_by_when(comparison, advice),
@@ -195,7 +239,7 @@ def _tie(comparison: Comparison, advice: Advice) -> Agreement:
     )
 
 
-def _choices_table(ties: Sequence[CostAt], currency: str) -> Table:
+def _choices_table(advice: Advice, currency: str) -> Table:
     """What is ordered now by each route of a tie: one of them, so that nothing is added up."""
     return Table(
         caption="What is ordered now by each route",
@@ -203,12 +247,12 @@ def _choices_table(ties: Sequence[CostAt], currency: str) -> Table:
             *words(f"Order now by one route, in {currency}", "From"),
             *figures("To the supplier", "Own work, freight, duty", "In all"),
         ),
-        rows=tuple(_choice_row(cost, currency) for cost in ties),
+        rows=tuple(_choice_row(advice, cost, currency) for cost in advice.ties),
     )
 
 
-def _choice_row(cost: CostAt, currency: str) -> Row:
-    orders = orders_now(cost)
+def _choice_row(advice: Advice, cost: CostAt, currency: str) -> Row:
+    orders = orders_now(advice, cost)
     paid = sum((order.paid for order in orders), Fraction(0))
     beside = sum((order.beside for order in orders), Fraction(0))
     paid, beside = shared_out([paid, beside], minor_digits(currency) or 0)
@@ -228,7 +272,7 @@ def _nothing_yet(comparison: Comparison, advice: Advice) -> Agreement:
     else:
         items.append("Order nothing. Ask for quotes that can be signed and are here in time.")
     if advice.cost is not None:
-        items.append(_if_it_cannot_wait(comparison, advice.cost))
+        items.append(_if_it_cannot_wait(comparison, advice, advice.cost))
     needed = comparison.part.record.needed_by
     if needed is not None:
         items.append(f"The first parts are needed by {in_words(needed)}.")
@@ -236,11 +280,12 @@ def _nothing_yet(comparison: Comparison, advice: Advice) -> Agreement:
     return Agreement(title=title, orders=None, points=tuple(items), to_sign=False)
 
 
-def _if_it_cannot_wait(comparison: Comparison, cost: CostAt) -> str:
+def _if_it_cannot_wait(comparison: Comparison, advice: Advice, cost: CostAt) -> str:
     last, currency = last_day_of([cost.route]), currency_of(comparison)
     until = f" until {in_words(last)}" if last is not None else ""
     return (
         f"If it cannot wait: {doing(cost.route)} can be signed{until}, "
-        f"{round_money(agreed_now(cost), currency)} now and {round_money(cost.total, currency)} "
+        f"{round_money(agreed_now(advice, cost), currency)} now and "
+        f"{round_money(advice.paid(cost), currency)} in all, paid "
         f"over {comparison.needs.months} months."
     )

@@ -64,7 +64,7 @@ def _instead(route: Route) -> str:
 def _by_money(comparison: Comparison, advice: Advice) -> Iterator[Fact]:
     if advice.runner_up is None or advice.cost is None or not advice.lead or advice.lead < 0:
         return
-    more = round_difference(advice.runner_up.total, advice.cost.total)
+    more = round_difference(advice.present(advice.runner_up), advice.present(advice.cost))
     label = f"{more:,} {currency_of(comparison)} more to pay on this route"
     yield Fact(label=label, text=_instead(advice.runner_up.route))
 
@@ -75,7 +75,7 @@ def _by_answer(comparison: Comparison, advice: Advice) -> Iterator[Fact]:
         name = each.offer.supplier_name
         renewed = each.offer.standing is Standing.EXPIRED
         label = f"{name} renews its prices" if renewed else f"an answer from {name}"
-        saving = saved_by(each, advice, currency_of(comparison))
+        saving = saved_by(each, currency_of(comparison))
         if saving:
             yield Fact(label=label, text=f"up to {saving} less")
         elif each.cost is not None:

@@ -21,7 +21,14 @@ from quotegen.judge.advice import Advice, Outcome
 from quotegen.judge.names import in_a_sentence
 from quotegen.judge.reasons import doing, saved_by, suppliers_of
 from quotegen.report.views.names import currency_of
-from quotegen.report.views.orders import Order, agreed_now, first_year, orders_now
+from quotegen.report.views.orders import (
+    FirstYear,
+    Order,
+    agreed_now,
+    first_year,
+    orders_now,
+    owed_at_end,
+)
 from quotegen.report.views.shape import Figure
 
 
@@ -35,19 +42,25 @@ def figures_of(comparison: Comparison, advice: Advice) -> tuple[Figure, ...]:
     if advice.outcome is Outcome.TIE:
         return _tie(comparison, advice)
     cost = advice.cost
-    return _now(comparison, cost), _year(comparison, advice, cost), _total(comparison, cost)
+    return (
+        _now(comparison, advice, cost),
+        _year(comparison, advice, cost),
+        _total(comparison, advice, cost),
+    )
 
 
-def _now(comparison: Comparison, cost: CostAt) -> Figure:
+def _now(comparison: Comparison, advice: Advice, cost: CostAt) -> Figure:
     """What is agreed by the first orders, and what it is made of."""
-    currency, orders = currency_of(comparison), orders_now(cost)
+    currency, orders = currency_of(comparison), orders_now(advice, cost)
     parts = shared_out([order.amount for order in orders], 0)
     made_of = [f"{_brief(order)}: {int(part):,}" for order, part in zip(orders, parts, strict=True)]
     note = "; ".join(made_of) if len(orders) > 1 else f"the first order, {_brief(orders[0])}"
-    balance = sum((each.total for each in cost.lines if each.line.at_end), Fraction(0))
+    balance = owed_at_end(advice, cost)
     if balance:
         note += f"; {round_money(balance, currency)} more are owed when orders stop"
-    return Figure(label="To agree now", value=round_money(agreed_now(cost), currency), note=note)
+    return Figure(
+        label="To agree now", value=round_money(agreed_now(advice, cost), currency), note=note
+    )
 
 
 def _brief(order: Order) -> str:
@@ -56,20 +69,24 @@ def _brief(order: Order) -> str:
 
 def _year(comparison: Comparison, advice: Advice, cost: CostAt) -> Figure:
     """The money of a year; where the plan is no longer than that, what one part costs."""
-    currency, year = currency_of(comparison), first_year(comparison, cost)
+    currency, year = currency_of(comparison), first_year(advice, cost)
     if year is None:
         return _each(comparison, advice, cost)
-    more = round_difference(year.amount, year.agreed)
-    note = (
-        f"{more:,} {currency} beyond what is agreed now"
-        if more
-        else "covered by what is agreed now"
-    )
     return Figure(
-        label=f"First 12 months, {counted(year.good, 'good part')}",
+        label=f"First 12 months of use, {counted(year.good, 'good part')}",
         value=round_money(year.amount, currency),
-        note=note,
+        note=_against_now(year, currency),
     )
+
+
+def _against_now(year: FirstYear, currency: str) -> str:
+    """What a year takes beyond the first orders, or what of them is paid after it."""
+    more = round_difference(year.amount, year.agreed)
+    if not more:
+        return "covered by what is agreed now"
+    if more < 0:
+        return f"{-more:,} {currency} of what is agreed now are paid later"
+    return f"{more:,} {currency} beyond what is agreed now"
 
 
 def _each(comparison: Comparison, advice: Advice, cost: CostAt) -> Figure:
@@ -88,32 +105,29 @@ def _each(comparison: Comparison, advice: Advice, cost: CostAt) -> Figure:
     )
 
 
-def _total(comparison: Comparison, cost: CostAt) -> Figure:
-    """The whole plan, with what it comes to at both ends of the demand."""
+def _total(comparison: Comparison, advice: Advice, cost: CostAt) -> Figure:
+    """All that is paid in the plan, and what that is worth today with all that it may lose."""
     needs, currency = comparison.needs, currency_of(comparison)
-    agreed = agreed_now(cost)
-    ends = [
-        f"{round_money(max(cost.route.curve.cost(good), agreed), currency)} if we need {good:,}"
-        for good in dict.fromkeys((needs.low, needs.high))
-        if good != needs.likely and cost.route.available(good)
-    ]
-    each = f"{printed(cost.each, currency)} each, all in"
-    told = [each] if first_year(comparison, cost) is not None else []
+    paid = advice.paid(cost)
+    told = [f"{printed(paid / cost.good, currency)} each"]
+    if advice.plan is not None:
+        present = round_money(advice.present(cost), currency)
+        told.append(f"{present} in today's money, with storage and what may be lost")
     return Figure(
-        label=f"{needs.months} months, {counted(needs.likely, 'good part')}",
-        value=round_money(cost.total, currency),
-        note="; ".join([*told, *ends]) or "the demand has no range",
+        label=f"Paid in {needs.months} months, {counted(needs.likely, 'good part')}",
+        value=round_money(paid, currency),
+        note="; ".join(told),
     )
 
 
 def _tie(comparison: Comparison, advice: Advice) -> tuple[Figure, ...]:
     """How near they are, what the first order of each comes to, and which comes when (R16)."""
     currency, ties = currency_of(comparison), advice.ties
-    totals = [each.total for each in ties]
+    totals = [advice.present(each) for each in ties]
     low, high = min(totals), max(totals)
     share = per_cent(Fraction(round((high - low) / low * 1000), 1000)) if low else "0 %"
     margin = per_cent(comparison.workshop.record.close_call)
-    paid = [agreed_now(each) for each in ties]
+    paid = [agreed_now(advice, each) for each in ties]
     told = [
         f"{round_money(amount, currency)} at {suppliers_of(each.route)}"
         for amount, each in zip(paid, ties, strict=True)
@@ -155,12 +169,12 @@ def _unknown(comparison: Comparison, advice: Advice) -> tuple[Figure, ...]:
     waiting = [each for each in advice.questions if each.blocks]
     asked = listed(list(dict.fromkeys(each.to for each in waiting)))
     blocked = next((each for each in advice.unsettled if each.blocks), None)
-    saving = saved_by(blocked, advice, currency) if blocked is not None else ""
+    saving = saved_by(blocked, currency) if blocked is not None else ""
     found = [
         Figure(label="Answers still missing", value=str(len(waiting)), note=f"from {asked}"),
         Figure(
             label="The least that can be signed today",
-            value=round_money(cost.total, currency) if cost is not None else "none",
+            value=round_money(advice.present(cost), currency) if cost is not None else "none",
             note=doing(cost.route) if cost is not None else "no offer can be signed",
         ),
     ]

@@ -64,6 +64,8 @@ def paper_files(part: str) -> Mapping[str, str]:
         "csv": f"parts/{part}-offers.csv",
         "lines": f"parts/{part}-lines.csv",
         "cheapest": f"parts/{part}-cheapest.csv",
+        "plan": f"parts/{part}-plan.csv",
+        "money": f"parts/{part}-money.csv",
         "xlsx": f"parts/{part}.xlsx",
     }
 

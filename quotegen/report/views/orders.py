@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
+from quotegen.basics.days import ONE_DAY
 from quotegen.basics.printed import listed
 from quotegen.compare.comparison import Comparison
 from quotegen.compare.route import (
     PAID_TO_SUPPLIER,
     CostAt,
-    Leg,
     Route,
     paid_first,
 )
@@ -20,10 +20,12 @@ from quotegen.costing.bill import CostLine, Kind, Scope
 from quotegen.costing.offer import Offer
 from quotegen.judge.advice import Advice
 from quotegen.judge.reasons import made_by
+from quotegen.plan.plan import Plan
 from quotegen.report.views.names import capital, settled_routes, tools_of
 
 FOR_THE_TOOL = frozenset({Kind.TOOL, Kind.CUSTOMS})
 A_YEAR = 12
+HALF_A_YEAR = 183  # days
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,19 +42,40 @@ class Order:
         return self.paid + self.beside
 
 
-def orders_now(cost: CostAt) -> tuple[Order, ...]:
-    """For each leg its tool, where there is one to pay for, then its first order of pieces."""
-    return tuple(order for leg in cost.legs for order in _orders(leg, cost))
+def first_orders(advice: Advice, cost: CostAt) -> tuple[tuple[Offer, int], ...]:
+    """Each offer of a route with the pieces of its first order: as planned, else in whole lots.
+
+    An offer from which the plan orders nothing for a long time is not agreed to now.
+    """
+    plan = advice.plans.get(cost.route.name)
+    if plan is None:
+        return tuple((leg.offer, leg.orders.sizes[0]) for leg in cost.legs)
+    found: dict[str, tuple[Offer, int]] = {}
+    for order in plan.orders:
+        found.setdefault(order.offer.name, (order.offer, order.pieces))
+    return tuple(each for each in found.values() if _is_soon(plan, each[0]))
 
 
-def agreed_now(cost: CostAt) -> Fraction:
+def _is_soon(plan: Plan, offer: Offer) -> bool:
+    """Whether something is ordered from an offer within half a year of the plan's first order."""
+    days = [order.begins for order in plan.orders]
+    own = min(order.begins for order in plan.orders if order.offer is offer)
+    return (own - min(days)).days <= HALF_A_YEAR
+
+
+def orders_now(advice: Advice, cost: CostAt) -> tuple[Order, ...]:
+    """For each offer its tool, where there is one to pay for, then its first order of pieces."""
+    firsts = first_orders(advice, cost)
+    return tuple(order for offer, first in firsts for order in _orders(offer, first))
+
+
+def agreed_now(advice: Advice, cost: CostAt) -> Fraction:
     """What is spent or owed once the first orders are placed, whatever is needed later."""
-    return sum((order.amount for order in orders_now(cost)), Fraction(0))
+    return sum((order.amount for order in orders_now(advice, cost)), Fraction(0))
 
 
-def _orders(leg: Leg, cost: CostAt) -> Iterable[Order]:
-    offer, first = leg.offer, leg.orders.sizes[0]
-    lines = [each.line for each in cost.lines if each.offer == offer.name]
+def _orders(offer: Offer, first: int) -> Iterable[Order]:
+    lines = offer.bill.lines
     tool = [each for each in lines if _is_for_tool(each) and offer.has_tool]
     rest = [each for each in lines if not (_is_for_tool(each) and offer.has_tool)]
     pieces = made_by(offer, first)
@@ -64,7 +87,8 @@ def _orders(leg: Leg, cost: CostAt) -> Iterable[Order]:
 
 
 def _is_for_tool(line: CostLine) -> bool:
-    return line.scope is Scope.ONCE and line.kind in FOR_THE_TOOL
+    """Due before the first piece; a replacement is due with the pieces that need it."""
+    return line.scope is Scope.ONCE and line.kind in FOR_THE_TOOL and paid_first(line) > 0
 
 
 def _order(what: str, offer: Offer, lines: Iterable[CostLine], pieces: int) -> Order:
@@ -81,67 +105,65 @@ def _order(what: str, offer: Offer, lines: Iterable[CostLine], pieces: int) -> O
 def _due(line: CostLine, pieces: int) -> Fraction:
     """With the first order: its own lines and what is paid once, nothing that is due by the year.
 
-    A replacement and a balance at the end fall due later.
+    A replacement is due where so many pieces wear out a tool; a balance at the end falls due later.
     """
     if line.scope is Scope.ONCE:
-        return paid_first(line)
+        return Fraction(0) if line.at_end else line.schedule.at(max(1, pieces))
     return line.schedule.at(pieces) if line.scope is Scope.ORDER else Fraction(0)
 
 
-def later_orders(cost: CostAt) -> tuple[tuple[Offer, tuple[int, ...]], ...]:
-    """The sizes of the orders after the first, by offer."""
-    found = ((leg.offer, leg.orders.sizes[1:]) for leg in cost.legs)
-    return tuple((offer, sizes) for offer, sizes in found if sizes)
+def owed_at_end(advice: Advice, cost: CostAt) -> Fraction:
+    """What is due when orders stop: by the pieces of the plan, else of the whole lots (R5)."""
+    plan = advice.plans.get(cost.route.name)
+    if plan is None:
+        return sum((each.total for each in cost.lines if each.line.at_end), Fraction(0))
+    made = {
+        offer.name: sum(order.pieces for order in plan.orders if order.offer is offer)
+        for offer in plan.offers
+    }
+    due = (
+        line.schedule.at(made[offer.name])
+        for offer in plan.offers
+        for line in offer.bill.lines
+        if line.at_end
+    )
+    return sum(due, Fraction(0))
+
+
+def later_orders(advice: Advice, cost: CostAt) -> tuple[tuple[Offer, tuple[int, ...]], ...]:
+    """The sizes of the orders that are not agreed to now, by offer."""
+    plan = advice.plans.get(cost.route.name)
+    if plan is None:
+        found = {leg.offer.name: (leg.offer, leg.orders.sizes) for leg in cost.legs}
+    else:
+        found = {
+            offer.name: (offer, tuple(o.pieces for o in plan.orders if o.offer is offer))
+            for offer in plan.offers
+        }
+    now = {offer.name for offer, _ in first_orders(advice, cost)}
+    later = ((offer, sizes[1:] if name in now else sizes) for name, (offer, sizes) in found.items())
+    return tuple((offer, sizes) for offer, sizes in later if sizes)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FirstYear:
-    """Good parts to buy in the first twelve months, and what the plan spends for them.
-
-    amount is what is agreed now, the later orders of the plan that the year needs, and a
-    year's share of what is paid by the year.
-    """
+    """Good parts used in the first twelve months, and what is paid until they are over."""
 
     good: int
     amount: Fraction
     agreed: Fraction
 
 
-def first_year(comparison: Comparison, cost: CostAt) -> FirstYear | None:
-    """At the likely demand; None for a plan of a year or less."""
-    if comparison.needs.months <= A_YEAR:
+def first_year(advice: Advice, cost: CostAt) -> FirstYear | None:
+    """By the plan; None where there is none, or where it is of a year or less."""
+    plan = advice.plans.get(cost.route.name)
+    if plan is None or len(plan.months) <= A_YEAR:
         return None
-    part = comparison.part.record
-    good = part.pieces_over(A_YEAR, part.demand.likely)
-    sizes = _orders_in_a_year(cost, good)
-    years = Fraction(comparison.needs.months, A_YEAR)
-    amount = sum((_in_a_year(leg, sizes[leg.offer.name], years) for leg in cost.legs), Fraction(0))
-    return FirstYear(good=good, amount=amount, agreed=agreed_now(cost))
-
-
-def _orders_in_a_year(cost: CostAt, good: int) -> dict[str, list[int]]:
-    """The first order of each leg, then the later ones in turn until the year's need is met."""
-    found = {leg.offer.name: [leg.orders.sizes[0]] for leg in cost.legs}
-    covered = sum(leg.offer.bill.good(leg.orders.sizes[0]) for leg in cost.legs)
-    for offer, sizes in later_orders(cost):
-        for size in sizes:
-            if covered < good:
-                found[offer.name].append(size)
-                covered += offer.bill.good(size)
-    return found
-
-
-def _in_a_year(leg: Leg, sizes: Sequence[int], years: Fraction) -> Fraction:
-    """What these orders of one leg cost: a worn tool's replacement counts, a balance does not."""
-    bill = leg.offer.bill
-    orders = [each.schedule.at(x) for each in bill.in_scope(Scope.ORDER) for x in sizes]
-    once = [x.schedule.at(sum(sizes)) for x in bill.in_scope(Scope.ONCE) if not x.at_end]
-    yearly = [each.schedule.at(1) for each in bill.in_scope(Scope.YEAR)]
-    lift = Fraction(0)
-    if bill.yearly_minimum is not None:
-        reached = sum((bill.yearly_minimum.base.at(size) for size in sizes), Fraction(0))
-        lift = max(lift, bill.yearly_minimum.value / years - reached)
-    return sum((*orders, *once, *yearly), Fraction(0)) + lift
+    return FirstYear(
+        good=sum(month.used for month in plan.months[:A_YEAR]),
+        amount=plan.paid_by(plan.months[A_YEAR].starts - ONE_DAY),
+        agreed=agreed_now(advice, cost),
+    )
 
 
 def planned_order(comparison: Comparison) -> datetime.date | None:

@@ -29,6 +29,7 @@ from quotegen.report.views.names import (
     part_page,
 )
 from quotegen.report.views.payback import PaybackView, payback_view
+from quotegen.report.views.plan import PlanView, plan_view
 from quotegen.report.views.quantity import QuantityView, quantity_view
 from quotegen.report.views.routes import routes_of
 from quotegen.report.views.shape import Chart, Fact, Figure, Sourced, Table
@@ -92,6 +93,7 @@ class PartView:
     routes: Table | None
     quantity: QuantityView
     payback: PaybackView
+    plan: PlanView | None
     timeline: Chart | None
     sure: Sureness
     changes: tuple[Fact, ...]
@@ -112,6 +114,7 @@ class PartView:
         tables = [table for bill in self.money.bills for table in bill.tables]
         named = {row.cells[RULE_COLUMN].text for table in tables for row in table.rows}
         named |= {each.rule for each in self.assumed}
+        named |= self.plan.rules if self.plan is not None else frozenset()
         named |= {"R12", "R14", "R15", "R16", "R18"}
         return tuple(sorted(named, key=lambda rule: int(rule[1:])))
 
@@ -141,6 +144,7 @@ def part_view(
         routes=routes_of(comparison, advice).table,
         quantity=quantity_view(comparison, advice),
         payback=payback_view(comparison, advice),
+        plan=plan_view(study),
         timeline=timeline(comparison, advice, others=True) if comparison.offers else None,
         sure=sureness_of(comparison, advice),
         changes=changes(comparison, advice),

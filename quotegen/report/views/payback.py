@@ -18,6 +18,7 @@ from quotegen.report.views.quantity import demand_of, limit_of, turn_of
 from quotegen.report.views.shape import NONE, Chart, Figure, drawn
 
 MOST_CROSSINGS = 12
+MOST_YEARS = 100
 READABLE_DENOMINATOR = 1000
 
 
@@ -171,9 +172,12 @@ def _saved_at(found: BreakEven, good: int) -> float:
 
 def _years(needs: Needs, last: int) -> Iterable[tuple[float, str]]:
     """The quantity that each year of the likely demand comes to, what is on hand taken off."""
-    for year in range(1, (last + needs.on_hand) // needs.a_year + 1):
-        if needs.a_year * year > needs.on_hand:
-            yield float(needs.a_year * year - needs.on_hand), counted(year, "year")
+    for year in range(1, MOST_YEARS):
+        bought = needs.demand.likely_over(12 * year) - needs.on_hand
+        if bought > last:
+            return
+        if bought > 0:
+            yield float(bought), counted(year, "year")
 
 
 def _payback_title(found: BreakEven, comparison: Comparison) -> str:

@@ -229,7 +229,7 @@ def _finding_unknown(comparison: Comparison, advice: Advice) -> str:
     best = next((each for each in advice.unsettled if each.saving is not None), None)
     if best is None:
         return "What is known so far: nothing here can be signed yet"
-    saving = saved_by(best, advice, currency_of(comparison))
+    saving = saved_by(best, currency_of(comparison))
     return f"{best.offer.supplier_name} would save {saving}, but cannot be signed yet"
 
 

@@ -164,7 +164,7 @@ def _parts_table(study: Study) -> Table | None:
         return None
     currency = study.folder.workshop.record.currency
     settled = _settled(study)
-    totals = [each.advice.cost.total for each in settled if each.advice.cost is not None]
+    totals = [each.advice.paid(each.advice.cost) for each in settled if each.advice.cost]
     shown = dict(zip((each.part for each in settled), adding_up(totals, currency), strict=True))
     total = printed(sum(totals, Fraction(0)), currency)
     blank = [""] * 4
@@ -181,7 +181,7 @@ def _parts_table(study: Study) -> Table | None:
 
 _PARTS_COLUMNS = (
     *words("Part", "Outcome", "Route"),
-    *figures("Total"),
+    *figures("Paid in all"),
     Column(head="Each, all in", is_figure=True, term="each-all-in"),
     Column(head="Pays back at", is_figure=True),
     *short("First parts"),
@@ -207,7 +207,7 @@ def _part_row(study: PartStudy, total: str, currency: str, whole: Study) -> Row:
         outcome_of(comparison, advice),
         _route_cell(routes) if routes else NONE,
         total,
-        printed(cost.each, currency) if route is not None and cost is not None else NONE,
+        printed(advice.paid(cost) / cost.good, currency) if route and cost else NONE,
         _pays_back(study),
         day(route.first_parts) if route is not None and route.first_parts else NONE,
         asked,
@@ -227,7 +227,8 @@ def _pays_back(study: PartStudy) -> Cell:
     if study.advice.route is None:
         return Cell(text=NONE)
     if found is None:
-        return Cell(text=NONE, small="no tool to pay")
+        why = "nothing to compare" if study.advice.route.has_tool else "no tool to pay"
+        return Cell(text=NONE, small=why)
     if found.first_cheaper is None:
         return Cell(text="never", small=f"within {found.up_to:,}")
     months = study.comparison.needs.months_until(found.first_cheaper)
@@ -247,7 +248,8 @@ def _exposure(study: Study) -> Table | None:
     if not found:
         return None
     total = money(sum(found.values(), Fraction(0)), own)
-    return exposure_table(found, own, f"The {total} of all settled routes by currency")
+    caption = f"The {total} of all settled routes in the plain comparison, by currency"
+    return exposure_table(found, own, caption)
 
 
 def _suppliers_table(study: Study) -> Table | None:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from fractions import Fraction
 
 from quotegen.basics.printed import day, printed, round_difference, round_money
 from quotegen.compare.comparison import Comparison
@@ -51,7 +52,8 @@ def routes_of(comparison: Comparison, advice: Advice) -> Routes:
         for name in order
     )
     named_rows = sum(1 for each in order if each in named)
-    return Routes(table=_table(comparison, rows) if rows else None, named=named_rows)
+    table = _table(comparison, advice, rows) if rows else None
+    return Routes(table=table, named=named_rows)
 
 
 def _names_in_lead(comparison: Comparison, advice: Advice) -> Iterator[str]:
@@ -79,17 +81,19 @@ def _costs(comparison: Comparison, advice: Advice) -> Iterator[CostAt]:
         and name not in known
         and route.main.standing is not Standing.REPLACED
     ]
-    yield from sorted(others, key=lambda each: (not _holds(each.route), each.total))
+    yield from sorted(others, key=lambda each: (not _holds(each.route), advice.present(each)))
 
 
 def _holds(route: Route) -> bool:
     return all(offer.holds for offer in route.offers)
 
 
-def _table(comparison: Comparison, rows: tuple[Row, ...]) -> Table:
+def _table(comparison: Comparison, advice: Advice, rows: tuple[Row, ...]) -> Table:
     needs, currency = comparison.needs, currency_of(comparison)
+    money = ", in today's money" if advice.plans else ""
     return Table(
-        caption="The routes: the best of each kind, then what comes too late or cannot be signed",
+        caption=f"The routes{money}: the best of each kind, then what comes too late, has no plan "
+        "or cannot be signed",
         columns=(
             *words(f"Route, amounts in {currency}"),
             Column(head="Committed first", is_figure=True, term="committed"),
@@ -107,24 +111,34 @@ def _cost_row(comparison: Comparison, advice: Advice, cost: CostAt) -> Row:
     return row(
         Cell(text=capital(route_words(route)), small=suppliers_of(route)),
         round_money(cost.committed, currency).removesuffix(f" {currency}"),
-        round_money(cost.total, currency).removesuffix(f" {currency}"),
-        printed(cost.each, currency),
-        _against(advice, cost),
+        *_present(advice, cost, currency),
+        _against(comparison, advice, cost),
         day(first) if first is not None else "not known",
         marked=is_taken(route, advice),
     )
 
 
-def _against(advice: Advice, cost: CostAt) -> str:
+def _present(advice: Advice, cost: CostAt, currency: str) -> tuple[str, str]:
+    """The cost of all and of each, as ranked; nothing beside it where only others are planned."""
+    if advice.plans and cost.route.name not in advice.plans:
+        return NONE, NONE
+    present = advice.present(cost)
+    whole = round_money(present, currency).removesuffix(f" {currency}")
+    return whole, printed(present / cost.good if cost.good else Fraction(0), currency)
+
+
+def _against(comparison: Comparison, advice: Advice, cost: CostAt) -> str:
     """What it costs more than the cheapest, as printed; a word where it is no choice at all."""
     if not _holds(cost.route):
         return "cannot be signed"
-    if all(each is not cost for each in advice.ranking):
+    if any(cost.route.name == each.name for each in comparison.late):
         return "comes too late"
+    if cost.route.name not in advice.plans and all(each is not cost for each in advice.ranking):
+        return "no plan"
     best = advice.ranking[0]
     if best is cost:
         return NONE
-    return f"+{round_difference(cost.total, best.total):,}"
+    return f"+{round_difference(advice.present(cost), advice.present(best)):,}"
 
 
 def _offer_row(comparison: Comparison, offer: Offer) -> Row:

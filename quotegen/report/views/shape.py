@@ -90,7 +90,7 @@ class Chart:
     """A drawing with the finding as its title, and the same numbers as a table.
 
     height is in units of the drawing, of which its width has sheet.WIDTH; note is what the
-    finding holds for.
+    finding holds for; on_paper is a shorter table for paper, None where it has the whole one.
     """
 
     title: str
@@ -98,6 +98,7 @@ class Chart:
     table: Table
     height: float
     note: str = ""
+    on_paper: Table | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

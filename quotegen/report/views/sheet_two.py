@@ -22,7 +22,7 @@ from quotegen.report.views.shape import Chart, Fact, Row, Table
 from quotegen.report.views.sure import Sureness, sureness_of
 from quotegen.report.views.time import timeline
 
-SHEET, WIDE, HALF = 690.0, 470.0, 222.0
+SHEET, WIDE, HALF = 715.0, 470.0, 222.0
 RUNNING, HEAD, LINE, SIGN, TICK, MORE = 19.0, 26.0, 12.0, 41.0, 18.0, 14.0
 SURE_ROW, SURE_HEAD, CHANGE_GAP, ITEM_GAP, INTRO = 15.0, 12.0, 2.0, 2.0, 14.0
 ORDERS_HEAD, ORDER_ROW, ORDERS_FOOT = 37.0, 15.5, 16.5
@@ -32,7 +32,7 @@ QUESTION = Space(width=HALF - 16, size=9, lines=4)
 CHANGE = Space(width=HALF, size=9, lines=3)
 LABEL = Space(width=HALF, size=9, lines=1, weight=SEMIBOLD)
 CAUTIONS = Space(width=HALF, size=9, lines=4)
-AGREE = Space(width=WIDE - 14, size=9, lines=2)
+AGREE = Space(width=WIDE - 14, size=9, lines=3)
 ORDER = Space(width=147.0, size=9, lines=1)
 FROM = Space(width=151.0, size=9, lines=1)
 CHOICE = Space(width=HALF - 16, size=9, lines=1)

@@ -33,12 +33,13 @@ class Sureness:
 
 def sureness_of(comparison: Comparison, advice: Advice) -> Sureness:
     if advice.outcome is Outcome.TIE:
-        sentence, table = _sentence_of_tie(comparison, advice.ties), _tied(comparison, advice.ties)
+        sentence, table = _sentence_of_tie(comparison, advice), _tied(comparison, advice)
         return Sureness(sentence=sentence, table=table)
     if advice.route is None or advice.cost is None:
         return Sureness(sentence=_not_at_all(comparison, advice), table=None)
     return Sureness(
-        sentence=_sentence(comparison, advice.cost), table=_table(comparison, advice.cost)
+        sentence=_sentence(comparison, advice, advice.cost),
+        table=_table(comparison, advice, advice.cost),
     )
 
 
@@ -80,13 +81,13 @@ def _best_other(comparison: Comparison, route: Route, good: int) -> Fraction | N
     return min(others, default=None)
 
 
-def _table(comparison: Comparison, cost: CostAt) -> Table | None:
-    found, agreed = _demands(comparison, [cost.route]), agreed_now(cost)
+def _table(comparison: Comparison, advice: Advice, cost: CostAt) -> Table | None:
+    found, agreed = _demands(comparison, [cost.route]), agreed_now(advice, cost)
     if not found:
         return None
     currency = currency_of(comparison)
     return Table(
-        caption=f"Totals in {currency} at each demand, once the first orders are placed",
+        caption=f"Totals in {currency} at each demand in whole lots, without time",
         columns=(*words("Demand"), *figures("Good parts", "This route", "Best other")),
         rows=tuple(
             _row(
@@ -114,16 +115,17 @@ def _bare(amount: Fraction, currency: str) -> str:
     return round_money(amount, currency).removesuffix(f" {currency}")
 
 
-def _sentence(comparison: Comparison, cost: CostAt) -> str:
+def _sentence(comparison: Comparison, advice: Advice, cost: CostAt) -> str:
     """The most that the route can cost above the cheapest, anywhere in the expected demand."""
     needs, currency = comparison.needs, currency_of(comparison)
     if len({each.main.name for each in comparison.routes}) < 2:
         return "There is no other route to compare with, so the figures do not test this one."
-    agreed = agreed_now(cost)
+    agreed = agreed_now(advice, cost)
     good, more = worst_of(comparison, cost.route, agreed)
     if more <= 0:
         return (
-            f"From {needs.low:,} to {needs.high:,} good parts this route is always the cheapest. "
+            f"In whole lots, without time, from {needs.low:,} to {needs.high:,} good parts this "
+            "route is always the cheapest. "
             "We cannot say how likely each demand is."
         )
     own = spent(cost.route, good, agreed)
@@ -131,8 +133,9 @@ def _sentence(comparison: Comparison, cost: CostAt) -> str:
     against = f" than {doing(best.route)}" if best is not None else ""
     why = ", since what is agreed now is paid all the same" if own == agreed else ""
     return (
-        f"At worst, with {good:,} good parts, it costs {round_difference(own, own - more):,} "
-        f"{currency} more{against}{why}. We cannot say how likely that is."
+        f"In whole lots, without time: at worst, with {good:,} good parts, it costs "
+        f"{round_difference(own, own - more):,} {currency} more{against}{why}. We cannot say "
+        "how likely that is."
     )
 
 
@@ -163,15 +166,15 @@ def _placed(route: Route, agreed: Fraction, first: int, last: int) -> Numbers:
     return found
 
 
-def _tied(comparison: Comparison, ties: Sequence[CostAt]) -> Table | None:
+def _tied(comparison: Comparison, advice: Advice) -> Table | None:
     """The totals of the tied routes side by side, once the first orders are placed."""
-    shown = ties[:MOST_TIED]
+    shown = advice.ties[:MOST_TIED]
     found, currency = _demands(comparison, [each.route for each in shown]), currency_of(comparison)
     if not found:
         return None
-    agreed = {each.route.name: agreed_now(each) for each in shown}
+    agreed = {each.route.name: agreed_now(advice, each) for each in shown}
     return Table(
-        caption=f"Totals in {currency} at each demand, once the first orders are placed",
+        caption=f"Totals in {currency} at each demand in whole lots, without time",
         columns=(
             *words("Demand"),
             *figures("Good parts", *(suppliers_of(each.route) for each in shown)),
@@ -190,16 +193,17 @@ def _tied(comparison: Comparison, ties: Sequence[CostAt]) -> Table | None:
     )
 
 
-def _sentence_of_tie(comparison: Comparison, ties: Sequence[CostAt]) -> str:
+def _sentence_of_tie(comparison: Comparison, advice: Advice) -> str:
     """How far apart the tied routes can end anywhere in the expected demand."""
     needs, currency = comparison.needs, currency_of(comparison)
-    low = max(1, needs.low)
-    placed = [_placed(each.route, agreed_now(each), low, needs.high) for each in ties]
+    ties, low = advice.ties, max(1, needs.low)
+    placed = [_placed(each.route, agreed_now(advice, each), low, needs.high) for each in ties]
     apart = np.maximum.reduce(placed) - np.minimum.reduce(placed)
     for each in ties:
         apart = apart * each.route.curve.available[low : needs.high + 1]
     widest = round_money(Fraction(int(apart.max()), ties[0].route.curve.unit), currency)
     return (
-        f"From {low:,} to {needs.high:,} good parts they end at most {widest} apart. We cannot "
+        f"In whole lots, without time, from {low:,} to {needs.high:,} good parts they end at most "
+        f"{widest} apart. We cannot "
         "say how likely each demand is."
     )

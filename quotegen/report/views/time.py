@@ -16,7 +16,7 @@ from quotegen.judge.advice import Advice, Outcome
 from quotegen.judge.reasons import DOING, made_by, verb_of
 from quotegen.report.charts.chart import Mark, Span, SpanRow, Timeline
 from quotegen.report.views.names import capital, is_taken, settled_routes, tools_of
-from quotegen.report.views.orders import planned_order
+from quotegen.report.views.orders import first_orders, planned_order
 from quotegen.report.views.shape import Chart, drawn
 
 HEAD = ("What", "Step", "From", "To")
@@ -65,7 +65,7 @@ def finding(comparison: Comparison, advice: Advice) -> str:
     if advice.route is None or advice.cost is None:
         return "When parts would come, if they were ordered on the first day of the plan"
     if advice.route.bridge:
-        return _bridge_finding(comparison, advice.cost)
+        return _bridge_finding(comparison, advice, advice.cost)
     return _when(advice.route.first_parts, comparison.part.record.needed_by)
 
 
@@ -97,12 +97,29 @@ def _spell(days: int) -> str:
     return f"{days // 7} weeks" if days >= 21 else counted(days, "day")
 
 
-def _bridge_finding(comparison: Comparison, cost: CostAt) -> str:
-    high = comparison.needs.high_a_year
-    on_hand = comparison.part.record.on_hand
+def _bridge_finding(comparison: Comparison, advice: Advice, cost: CostAt) -> str:
+    """Until when the first pieces last, at the high demand or only at the likely one (R19)."""
+    demand, on_hand = comparison.needs.demand, comparison.part.record.on_hand
     stock = f" with the {on_hand} on hand" if on_hand else ""
-    first = made_by(cost.route.offers[0], cost.route.bridge)
-    return f"{first}{stock} cover the wait even at {high:,} a year"
+    first = f"{made_by(cost.route.offers[0], cost.route.bridge)}{stock}"
+    waiting = _used_while_waiting(advice, cost)
+    if waiting * demand.high <= (cost.route.bridge + on_hand) * demand.likely:
+        return f"{first} cover the wait even at {demand.high:,} a year"
+    if waiting <= cost.route.bridge + on_hand:
+        return f"{first} cover the wait at {demand.likely:,} a year"
+    return f"{first} are used up before the main route delivers"
+
+
+def _used_while_waiting(advice: Advice, cost: CostAt) -> int:
+    """The likely demand until the main offer takes over, by the plan.
+
+    Without one a bridge is as long as the high demand asks, so that there is nothing to check.
+    """
+    plan = advice.plans.get(cost.route.name)
+    if plan is None:
+        return 0
+    takes_over = min(order.month for order in plan.orders if order.offer is cost.route.main)
+    return sum(plan.setting.horizon.demand[:takes_over])
 
 
 def _rows(
@@ -110,10 +127,10 @@ def _rows(
 ) -> Iterator[SpanRow]:
     shown: set[str] = set()
     if advice.outcome is Outcome.CHOSEN and advice.cost is not None:
-        for leg in advice.cost.legs:
-            is_main = leg.offer is advice.cost.route.main
-            yield from _of_leg(leg.offer, leg.orders.sizes[0], start, is_main=is_main)
-            shown.add(leg.offer.name)
+        for offer, pieces in first_orders(advice, advice.cost):
+            is_main = offer is advice.cost.route.main
+            yield from _of_leg(offer, pieces, start, is_main=is_main)
+            shown.add(offer.name)
     for offer in _tied(advice):
         yield _of_offer(offer, start)
         shown.add(offer.name)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import logging
 import math
 import subprocess
@@ -42,10 +43,13 @@ from quotegen.report.charts.letters import (
     shown,
     width,
 )
+from quotegen.report.charts.months import next_month
+from quotegen.report.charts.outgoing import MoneyByMonth, OutgoingMonth, SoFar
 from quotegen.report.charts.places import Box
 from quotegen.report.charts.stacked import FILLS
+from quotegen.report.charts.stock import Lane, Ordered, StockOverTime
 
-Chart = TotalCost | EachCost | StackedLines | Payback | Timeline
+Chart = TotalCost | EachCost | StackedLines | Payback | Timeline | StockOverTime | MoneyByMonth
 SVG = "{http://www.w3.org/2000/svg}"
 LIKELY = 330
 
@@ -186,7 +190,81 @@ TIMELINE = Timeline(
     marks=(Mark(day=155, text="prints used up 5 June at 160 a year"),),
     head=("What", "Step", "From", "To"),
 )
-CHARTS: tuple[Chart, ...] = (TOTAL, EACH, STACKED, PAYBACK, TIMELINE)
+FIRST = datetime.date(2027, 3, 1)
+
+
+def day(number: int) -> datetime.date:
+    return FIRST + datetime.timedelta(days=number)
+
+
+def months_from(first: datetime.date, count: int) -> list[datetime.date]:
+    found = [first]
+    while len(found) < count:
+        found.append(next_month(found[-1]))
+    return found
+
+
+def ordered(at: int, arrives: int, pieces: int, tools: int | None = None) -> Ordered:
+    return Ordered(
+        ordered=day(at),
+        arrives=day(arrives),
+        text=f"{pieces:,}",
+        what=f"{pieces} pieces",
+        tools=None if tools is None else day(tools),
+        tools_text="wax die",
+    )
+
+
+STOCK = StockOverTime(
+    prefix="stock",
+    title="At most 122 good parts lie on the shelf",
+    description="Stock over a year",
+    unit="good parts on the shelf",
+    name="stock",
+    second="12 left at the end",
+    points=((day(0), 0), (day(0), 32), (day(92), 2), (day(92), 122), (day(366), 12)),
+    lanes=(
+        Lane(name="printing", second="Brim Bureau", orders=(ordered(-25, 0, 32),)),
+        Lane(name="pouring", second="Foss Castings", orders=(ordered(20, 91, 120, tools=-40),)),
+    ),
+)
+MONEY = MoneyByMonth(
+    prefix="money",
+    title="Half of 4,000 EUR is paid by April 2027",
+    description="Money by month",
+    unit="EUR in a month",
+    so_far_unit="EUR paid so far",
+    groups=("pieces", "tools", "tax"),
+    months=(
+        OutgoingMonth(
+            starts=FIRST,
+            text="March 2027",
+            pieces=(
+                Piece(group="pieces", amount=1000, text="1,000"),
+                Piece(group="tools", amount=2000, text="2,000"),
+                Piece(group="tax", amount=210, text="210"),
+            ),
+        ),
+        OutgoingMonth(
+            starts=next_month(FIRST),
+            text="April 2027",
+            pieces=(
+                Piece(group="tax", amount=-210, text="-210"),
+                Piece(group="pieces", amount=1000, text="1,000"),
+            ),
+        ),
+    ),
+    lines=(
+        SoFar(
+            name="this plan",
+            second="4,000 EUR",
+            points=((day(0), 0), (day(9), 3210), (day(366), 4000)),
+            recommended=True,
+        ),
+        SoFar(name="print all", points=((day(0), 0), (day(366), 5200))),
+    ),
+)
+CHARTS: tuple[Chart, ...] = (TOTAL, EACH, STACKED, PAYBACK, TIMELINE, STOCK, MONEY)
 every_chart = pytest.mark.parametrize("chart", CHARTS, ids=lambda chart: type(chart).__name__)
 
 
@@ -431,18 +509,69 @@ def timelines(draw: st.DrawFn) -> Timeline:
     )
 
 
+@st.composite
+def stocks(draw: st.DrawFn) -> StockOverTime:
+    """Plans of 1 to 120 months, with an order in every month at the most."""
+    months = months_from(day(draw(st.integers(0, 400))), draw(st.integers(2, 121)))
+    counts = st.integers(-200, 100_000) if draw(st.booleans()) else st.integers(0, 60)
+    points = [(month, float(draw(counts))) for month in months for _ in range(2)]
+    spans = st.tuples(st.integers(-300, 3600), st.integers(0, 250), st.integers(1, 10**5))
+    orders = spans.map(lambda each: ordered(each[0], each[0] + each[1], each[2], each[0] - each[1]))
+    lanes = st.builds(
+        Lane, name=LABELS, second=LABELS, orders=st.lists(orders, max_size=60).map(tuple)
+    )
+    return replace(
+        STOCK,
+        unit=draw(LABELS),
+        name=draw(LABELS),
+        second=draw(LABELS),
+        points=tuple(points),
+        lanes=tuple(draw(st.lists(lanes, max_size=4))),
+    )
+
+
+@st.composite
+def outgoings(draw: st.DrawFn) -> MoneyByMonth:
+    """Plans of 1 to 120 months with one or two lines; some money comes back."""
+    months = months_from(day(draw(st.integers(0, 400))).replace(day=1), draw(st.integers(1, 120)))
+    amounts = st.one_of(AMOUNTS, st.floats(-5000, 0))
+    pieces = st.builds(Piece, group=st.sampled_from(MONEY.groups), amount=amounts, text=LABELS)
+    bars = [
+        OutgoingMonth(
+            starts=month, text="a month", pieces=tuple(draw(st.lists(pieces, max_size=4)))
+        )
+        for month in months
+    ]
+    lines = []
+    for recommended in (True, False)[: draw(st.integers(1, 2))]:
+        paid = sorted(draw(st.lists(st.integers(0, 3000), min_size=2, max_size=30, unique=True)))
+        points = tuple((day(at), draw(AMOUNTS)) for at in paid)
+        lines.append(
+            SoFar(name=draw(LABELS), second=draw(LABELS), points=points, recommended=recommended)
+        )
+    return replace(
+        MONEY,
+        unit=draw(LABELS),
+        so_far_unit=draw(LABELS),
+        months=tuple(bars),
+        lines=tuple(lines),
+    )
+
+
 ANY_CHART = st.one_of(
     charts_over_quantity(TotalCost),
     charts_over_quantity(EachCost),
     paybacks(),
     stacks(),
     timelines(),
+    stocks(),
+    outgoings(),
 )
 
 
 @every_chart
 def test_no_text_of_the_pawl_overlaps_leaves_the_sheet_or_is_struck_through(chart: Chart) -> None:
-    """No source: the figures of the sketch, drawn in each of the five ways."""
+    """No source: the figures of the sketch, drawn in every way."""
     assert clashes(read(chart)) == []
 
 
@@ -473,6 +602,18 @@ def test_no_text_of_any_stacked_bar_collides(chart: Chart) -> None:
 @given(timelines())
 def test_no_text_of_any_timeline_collides(chart: Chart) -> None:
     """No source: spans of no day or of years, in any order."""
+    assert clashes(read(chart)) == []
+
+
+@given(stocks())
+def test_no_text_of_any_stock_collides(chart: StockOverTime) -> None:
+    """No source: up to 120 months and 60 orders of each of four suppliers."""
+    assert clashes(read(chart)) == []
+
+
+@given(outgoings())
+def test_no_text_of_any_money_by_month_collides(chart: MoneyByMonth) -> None:
+    """No source: up to 120 months, lines that cross or lie on each other."""
     assert clashes(read(chart)) == []
 
 
@@ -569,6 +710,10 @@ def renamed(chart: Chart, name: str) -> Chart:
         return replace(chart, bars=(replace(chart.bars[0], name=name), *chart.bars[1:]))
     if isinstance(chart, Payback):
         return replace(chart, name=name)
+    if isinstance(chart, StockOverTime):
+        return replace(chart, lanes=(replace(chart.lanes[0], name=name), *chart.lanes[1:]))
+    if isinstance(chart, MoneyByMonth):
+        return replace(chart, lines=(replace(chart.lines[0], name=name), *chart.lines[1:]))
     return replace(chart, lines=(replace(chart.lines[0], name=name), *chart.lines[1:]))
 
 
@@ -798,6 +943,10 @@ def test_a_line_that_cannot_be_drawn_is_refused(points: tuple[tuple[float, float
         (lambda: replace(STACKED, bars=(bar("print all", math.nan),)), "cannot be drawn"),
         (lambda: span(5, 4, "printed"), "cannot last"),
         (lambda: replace(TIMELINE, rows=()), "no span to draw"),
+        (lambda: replace(STOCK, points=()).svg(), "needs points"),
+        (lambda: replace(MONEY, months=()), "nothing to draw"),
+        (lambda: replace(MONEY, lines=()), "nothing to draw"),
+        (lambda: replace(MONEY, groups=("pieces", "tools")), "no fill is for"),
     ],
 )
 def test_a_description_that_cannot_be_drawn_is_refused(make: Callable[[], Any], said: str) -> None:
@@ -862,3 +1011,78 @@ def test_no_line_of_a_day_is_broken_by_when_a_row_ends() -> None:
     reach = max(number_in(each, "x1") for each in drawing.iter(f"{SVG}line"))
     assert len(ends) == 2
     assert all(box.left > reach for box in ends)
+
+
+def test_the_stock_rises_by_what_arrives_and_each_arrival_bears_the_mark_of_its_supplier() -> None:
+    """No source: 120 castings come to 2 left; the scales are read back from the ticks."""
+    drawing = read(STOCK)
+    at_y = axis_of(drawing, "y1", 50, 100)
+    (line,) = drawing.iter(f"{SVG}polyline")
+    ups = [(y1, y2) for (x1, y1), (x2, y2) in pairwise(corners(line)) if x1 == x2 and y1 > y2]
+    assert list(ups[-1]) == pytest.approx([at_y(2), at_y(122)], abs=0.2)
+    marks = [_extent(each) for each in drawing.iter(f"{SVG}polygon")]
+    triangles = [each for each in marks if each.right - each.left > 5]
+    assert len(triangles) == 3  # on the stock, at the arrival below, and beside the name
+    assert min(each.top for each in triangles) == pytest.approx(at_y(122) - 3, abs=0.2)
+
+
+def test_an_order_is_drawn_from_its_day_to_its_arrival_and_its_tools_before_it() -> None:
+    drawing = read(STOCK)
+    names = [text for text, _ in text_boxes(drawing)]
+    assert {"32", "120", "wax die"} <= set(names)
+    at_x = axis_of_days(drawing)
+    level = [ends for ends in straight_lines(drawing, ["lines"]) if ends[0][1] == ends[1][1]]
+    spans = {(round(x1), round(x2)) for (x1, _), (x2, _) in level}
+    for start, end in ((-25, 0), (20, 91), (-40, 20)):
+        assert (round(at_x(day(start))), round(at_x(day(end)))) in spans
+
+
+def axis_of_days(drawing: Any) -> Callable[[datetime.date], float]:
+    """Through the ticks of July 2027 and January 2028, found by their texts."""
+    first, last = datetime.date(2027, 7, 1), datetime.date(2028, 1, 1)
+    texts = dict(text_boxes(drawing))
+    ends = [(texts[name].left + texts[name].right) / 2 for name in ("Jul", "Jan 2028")]
+    unit = (ends[1] - ends[0]) / (last - first).days
+    return lambda at: ends[0] + unit * (at - first).days
+
+
+@pytest.mark.parametrize(
+    ("count", "said"),
+    [
+        (12, "Mar 2027 Apr May Jun Jul Aug Sep Oct Nov Dec Jan 2028 Feb Mar"),
+        (36, "Apr 2027 Jul Oct Jan 2028 Apr Jul Oct Jan 2029 Apr Jul Oct Jan 2030"),
+        (120, "2028 2029 2030 2031 2032 2033 2034 2035 2036 2037"),
+    ],
+)
+def test_a_long_plan_has_fewer_texts_under_its_months(count: int, said: str) -> None:
+    points = tuple((month, 10.0) for month in months_from(FIRST, count + 1))
+    drawing = read(replace(STOCK, points=points, lanes=()))
+    foot = max(box.bottom for text, box in text_boxes(drawing))
+    assert " ".join(text for text, box in text_boxes(drawing) if box.bottom == foot) == said
+
+
+def test_a_bar_of_a_month_stands_on_zero_and_what_comes_back_hangs_below_it() -> None:
+    """No source: 1,000 for pieces, and 210 that come back, on one scale."""
+    drawing = read(MONEY)
+    bars = {
+        title.text: title.getnext()
+        for title in drawing.iter(f"{SVG}title")
+        if title.getparent().tag == f"{SVG}g" and ": " in title.text
+    }
+    up, back = bars["April 2027: pieces 1,000"], bars["April 2027: tax -210"]
+    assert number_in(up, "height") / 1000 == pytest.approx(
+        number_in(back, "height") / 210, abs=1e-3
+    )
+    assert number_in(up, "y") + number_in(up, "height") == pytest.approx(number_in(back, "y"))
+    on_top = bars["March 2027: tools 2,000"], bars["March 2027: pieces 1,000"]
+    assert number_in(on_top[0], "y") + number_in(on_top[0], "height") == pytest.approx(
+        number_in(on_top[1], "y"), abs=0.02
+    )
+    assert number_in(up, "x") > number_in(on_top[0], "x") + number_in(on_top[0], "width")
+
+
+def test_a_money_chart_names_the_fills_that_it_uses_and_both_lines() -> None:
+    said = {text for text, _ in text_boxes(read(MONEY))}
+    assert {"pieces", "tools", "tax", "this plan", "4,000 EUR", "print all"} <= said
+    bare = replace(MONEY, months=MONEY.months[1:])
+    assert "tools" not in {text for text, _ in text_boxes(read(bare))}

@@ -149,7 +149,7 @@ def test_without_the_native_libraries_pages_are_written_and_lead_to_no_pdf(
     told = _write_two_parts(tmp_path, PYTHONPATH=str(tmp_path))
     assert told == "pdf-libraries-missing"
     found = _tree(tmp_path / "site")
-    assert len([path for path in found if path.startswith("parts/")]) == 2 * 5
+    assert len([path for path in found if path.startswith("parts/")]) == 2 * 7
     assert not [path for path in found if path.endswith(".pdf")]
     targets = [str(path) for _, path, _ in _links(tmp_path / "site")]
     assert [path for path in targets if path.endswith(".xlsx")]

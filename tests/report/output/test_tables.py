@@ -18,6 +18,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from quotegen.basics.printed import printed
 from quotegen.judge.studied import Study
 from quotegen.report.output.tables import (
     Column,
@@ -159,7 +160,7 @@ def test_every_table_of_the_demo_is_read_back_equal(demo: Study) -> None:
     for studied in demo.parts.values():
         sheets = sheets_of(studied)
         book = _book(sheets)
-        assert book.sheetnames == ["offers", "lines", "cheapest"]
+        assert book.sheetnames == ["offers", "lines", "cheapest", "plan", "money by month"]
         for table in sheets.tables:
             rows = list(book[table.name].iter_rows(min_row=2, values_only=True))
             assert [_plain(row) for row in rows] == [_plain(row) for row in table.rows]
@@ -181,12 +182,34 @@ def _plain_value(value: Any) -> str | None:
 def test_the_lines_of_a_route_add_up_to_its_total_as_printed(demo: Study) -> None:
     """R18: columns add up as printed."""
     for studied in demo.parts.values():
-        offers, lines, _ = sheets_of(studied).tables
+        offers, lines, *_ = sheets_of(studied).tables
         totals = {row[3]: row[16] for row in offers.rows}
         for quote, total in totals.items():
             printed = [row[7] for row in lines.rows if row[0] == quote]
             if total is not None:
                 assert sum(printed, Decimal(0)) == total  # type: ignore[arg-type]
+
+
+def test_the_money_of_a_plan_adds_up_in_every_row_and_to_all_that_is_paid(demo: Study) -> None:
+    """R18: four groups make the month, the months make the money so far."""
+    planned = [each for each in demo.parts.values() if each.planning and each.planning.plan]
+    assert len(planned) > 5
+    for studied in planned:
+        *_, orders, months = sheets_of(studied).tables
+        so_far = Decimal(0)
+        for _, *groups, in_all, told, currency in months.rows:
+            assert sum(groups, Decimal(0)) == in_all  # type: ignore[arg-type]
+            so_far += in_all  # type: ignore[operator]
+            assert (told, currency) == (so_far, "EUR")
+        plan = studied.planning.plan  # type: ignore[union-attr]
+        assert so_far == Decimal(printed(plan.paid, "EUR").replace(",", ""))  # type: ignore[union-attr]
+        assert [row[5] for row in orders.rows] == [each.pieces for each in plan.orders]  # type: ignore[union-attr]
+
+
+def test_without_a_plan_its_tables_are_empty(demo: Study) -> None:
+    studied = next(each for each in demo.parts.values() if each.planning is None)
+    *_, orders, months = sheets_of(studied).tables
+    assert (orders.rows, months.rows) == ((), ())
 
 
 def test_every_line_has_a_rule_and_a_place(demo: Study) -> None:

@@ -18,6 +18,7 @@ from quotegen.report.views.report import Report, report_of
 from quotegen.report.views.shape import Fact, Figure, Table, figures, row, words
 from quotegen.report.views.written import value_text
 from tests.folders import a_quote, a_supplier, an_item, forms, records
+from tests.report.plans import two_orders
 from tests.report.studies import bridged, nothing_quoted, poured_or_machined, study_of
 
 
@@ -37,7 +38,7 @@ def _texts(table: Table | None) -> list[tuple[str, ...]]:
 
 
 def test_three_figures_say_what_is_agreed_now_each_and_in_all(pawl: PartView) -> None:
-    """The die of 880 and 200 castings at 3 are agreed, and paid even where only 60 are needed."""
+    """The die of 880 and 200 castings at 3; no interest and no storage, so all one money."""
     assert pawl.figures == (
         Figure(
             label="To agree now",
@@ -50,9 +51,9 @@ def test_three_figures_say_what_is_agreed_now_each_and_in_all(pawl: PartView) ->
             note="10.00 by machining at Mill Lane; with the tool paid, a later one is 3.00",
         ),
         Figure(
-            label="12 months, 200 good parts",
+            label="Paid in 12 months, 200 good parts",
             value="1,480 EUR",
-            note="1,480 EUR if we need 60; 2,080 EUR if we need 400",
+            note="7.40 each; 1,480 EUR in today's money, with storage and what may be lost",
         ),
     )
 
@@ -78,8 +79,9 @@ def test_what_would_change_it_names_quantity_money_day_and_drawing(pawl: PartVie
 def test_sureness_is_the_worst_case_in_the_demand_we_expect(pawl: PartView) -> None:
     """1,480 are agreed, so that 60 castings cost as much, against 600 machined."""
     assert pawl.sure.sentence == (
-        "At worst, with 60 good parts, it costs 880 EUR more than machining at Mill Lane, since "
-        "what is agreed now is paid all the same. We cannot say how likely that is."
+        "In whole lots, without time: at worst, with 60 good parts, it costs 880 EUR more than "
+        "machining at Mill Lane, since what is agreed now is paid all the same. We cannot say how "
+        "likely that is."
     )
     assert _texts(pawl.sure.table) == [
         ("low", "60", "1,480", "600 (\N{MINUS SIGN}880)"),
@@ -107,26 +109,29 @@ def test_what_is_agreed_adds_up_to_the_money_in_its_title(pawl: PartView) -> Non
 def test_a_brief_is_about_one_route_in_headline_chart_table_and_signature(
     bridge: PartView,
 ) -> None:
-    """126 is the parity and 133 the quantity for pouring alone; beside 52 prints both are wrong."""
+    """126 is the parity and 133 the quantity for pouring alone; beside 54 prints both are wrong.
+
+    54 x 31.40 + 2,200 = 3,895.60 come before the castings, of which 280 at 13.90 follow.
+    """
     brief = bridge.brief
-    assert brief.headline == ("Pour the pawl.", "Print the first 52 while the wax die is made.")
-    assert "from good part number 185 on" in brief.lead
+    assert brief.headline == ("Pour the pawl.", "Print the first 54 while the wax die is made.")
+    assert "from good part number 187 on" in brief.lead
     assert brief.chart is not None
-    assert "from 185 on, cheaper" in brief.chart.svg
+    assert "from 187 on, cheaper" in brief.chart.svg
     assert brief.routes is not None
     (taken,) = [each for each in brief.routes.rows if each.marked]
     assert [each.text for each in taken.cells][:4] == [
-        "Print 52, then pour",
-        "3,833",
-        "7,725",
-        "23.41",
+        "Print 54, then pour",
+        "3,896",
+        "7,788",
+        "23.60",
     ]
     assert _texts(brief.second.agree.orders)[0] == (
-        "52 prints",
+        "54 prints",
         "Brim Bureau, brim-3",
-        "1,632.80",
+        "1,695.60",
         "0.00",
-        "1,632.80",
+        "1,695.60",
     )
     said = " ".join([*brief.headline, brief.lead, *brief.second.texts])
     assert "126" not in said
@@ -134,25 +139,32 @@ def test_a_brief_is_about_one_route_in_headline_chart_table_and_signature(
 
 
 def test_a_bridged_route_is_reckoned_with_its_bridge_at_every_demand(bridge: PartView) -> None:
-    """52 x 31.40 + 2,200 + 280 x 13.90 = 7,724.80 is agreed, and 434 castings come at 480."""
+    """54 x 31.40 + 2,200 + 280 x 13.90 = 7,787.60 is agreed, of which 90 good parts take as much.
+
+    480 take 54 prints and 426 castings in 31 trees: 1,695.60 + 2,200 + 434 x 13.90 = 9,928.20.
+    """
     assert bridge.figures[0].note == (
-        "52 prints: 1,633; wax die with samples: 2,200; first 280 castings: 3,892"
+        "54 prints: 1,696; wax die with samples: 2,200; first 280 castings: 3,892"
     )
-    assert bridge.figures[2].note == (
-        "23.41 each, all in; 7,725 EUR if we need 90; 9,865 EUR if we need 480"
-    )
+    assert bridge.figures[2].value == "7,788 EUR"
+    assert bridge.figures[2].note.startswith("23.60 each; 7,788 EUR in today's money")
+    assert [cells[:3] for cells in _texts(bridge.sure.table)] == [
+        ("low", "90", "7,788"),
+        ("likely", "330", "7,788"),
+        ("high", "480", "9,928"),
+    ]
     (found,) = bridge.payback.break_evens
-    assert [each.value for each in found.forms[:2]] == ["880/7, about 125.71", "185"]
+    assert [each.value for each in found.forms[:2]] == ["880/7, about 125.71", "187"]
 
 
 def test_the_bill_of_a_bridged_route_has_a_table_for_each_leg(bridge: PartView) -> None:
     first = bridge.money.bills[0]
     assert first.marked
     assert [table.foot.cells[5].text for table in first.tables if table.foot] == [
-        "1,632.80",
+        "1,695.60",
         "6,092.00",
     ]
-    assert first.total == "7,724.80 EUR for 330 good parts"
+    assert first.total == "7,787.60 EUR for 330 good parts"
 
 
 def test_without_a_quote_the_report_says_so_and_draws_nothing() -> None:
@@ -183,9 +195,9 @@ def test_a_tie_is_told_by_what_settles_it() -> None:
     assert [each.value for each in part.figures] == ["10 EUR", "10 EUR", "14 days"]
     assert part.lead == (
         "Machining at Ash and machining at Elm end within 10 EUR of each other over 12 months: "
-        "1,000 and 1,010 EUR for 100 good parts. Cost alone does not decide. Machining at Ash "
-        "stands first because it commits no more than the others and is here first, on "
-        "16 November 2026."
+        "1,000 and 1,010 EUR in today's money for 100 good parts. Cost alone does not decide. "
+        "Machining at Ash stands first because it commits no more than the others and is here "
+        "first, on 16 November 2026."
     )
 
 
@@ -204,6 +216,18 @@ def test_a_wrong_revision_that_would_win_is_asked_about_and_not_ordered() -> Non
         "Elm: please quote revision A; your quote is for Z.",
     )
     assert not part.agree.to_sign
+
+
+def test_the_least_that_can_be_signed_is_in_the_money_of_the_lead() -> None:
+    """1,291.50 with the storage of two orders of 60, and not the 1,260 that they are paid with."""
+    content = two_orders()
+    quotes = [quote for _, quote in content.quotes]
+    other = a_quote("elm-1", an_item("5 EUR per 1", revision="Z"))
+    form = forms(*quotes, other, workshop=content.workshop, part=content.parts["p"])
+    part = report_of(study_of(form), "0.1.0").parts["p"]
+    assert part.outcome == "not enough known"
+    assert part.figures[1].value == "1,292 EUR"
+    assert "costs 1,292 EUR in today's money" in part.lead
 
 
 def test_money_is_counted_by_the_currency_that_is_paid() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from quotegen.report.views.report import report_of
 from quotegen.report.views.routes import Routes, routes_of
 from tests.folders import Forms, a_quote, an_item, forms
+from tests.report.plans import die_or_none
 from tests.report.studies import bridged, study_of
 
 
@@ -21,13 +22,13 @@ def _rows(found: Routes) -> list[tuple[str, ...]]:
 
 
 def test_the_routes_that_the_lead_names_come_first_and_the_late_one_last() -> None:
-    """Printing 330 at 31.40 is 10,362; pouring alone at 13.90 and 2,200 comes too late."""
+    """Printing 330 at 31.40 is 10,362; pouring alone, with 2,200 first, comes too late to plan."""
     found = _routes(bridged())
     assert found.named == 2
     assert _rows(found) == [
-        ("Brim Bureau and Foss Castings", "3,833", "7,725", "23.41", "\N{EN DASH}"),
-        ("Brim Bureau", "0", "10,362", "31.40", "+2,637"),
-        ("Foss Castings", "2,200", "6,870", "20.82", "comes too late"),
+        ("Brim Bureau and Foss Castings", "3,896", "7,788", "23.60", "\N{EN DASH}"),
+        ("Brim Bureau", "0", "10,362", "31.40", "+2,574"),
+        ("Foss Castings", "2,200", *["\N{EN DASH}"] * 2, "comes too late"),
     ]
 
 
@@ -55,6 +56,30 @@ def test_an_expired_offer_is_told_from_one_that_is_too_late() -> None:
         )
     )
     assert _rows(found)[1] == ("Elm", "0", "900", "9.00", "cannot be signed")
+
+
+def test_a_route_without_a_plan_is_told_from_one_that_is_too_late() -> None:
+    """Two months' castings, 34 at 3, tie up 102; as many machined parts at 10 tie up 340."""
+    content = die_or_none(money_tied_up_at_most="110 EUR")
+    assert _rows(_routes(content)) == [
+        ("Foss Castings", "880", "1,480", "7.40", "\N{EN DASH}"),
+        ("Mill Lane", "0", *["\N{EN DASH}"] * 2, "no plan"),
+    ]
+
+
+def test_where_no_route_has_a_plan_every_one_of_them_says_so() -> None:
+    found = _rows(_routes(die_or_none(money_tied_up_at_most="1 EUR")))
+    assert sorted((who, against) for who, *_, against in found) == [
+        ("Foss Castings", "no plan"),
+        ("Mill Lane", "no plan"),
+    ]
+
+
+def test_a_tool_with_no_other_plan_to_hold_it_against_is_still_a_tool_to_pay() -> None:
+    report = report_of(study_of(die_or_none(money_tied_up_at_most="110 EUR")), "0.1.0")
+    assert report.index.parts is not None
+    (row,) = report.index.parts.rows
+    assert (row.cells[5].text, row.cells[5].small) == ("\N{EN DASH}", "nothing to compare")
 
 
 def test_the_brief_says_how_many_routes_more_the_report_has() -> None:

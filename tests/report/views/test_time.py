@@ -7,6 +7,7 @@ from typing import Any
 from quotegen.judge.studied import PartStudy
 from quotegen.report.views.time import finding, timeline
 from tests.folders import a_part, a_quote, a_tool, a_workshop, an_item, forms
+from tests.published.test_break_even_of_the_route import poured_or_printed
 from tests.report.studies import bridged, study_of
 
 
@@ -30,8 +31,17 @@ def test_every_day_counts_from_an_order_on_the_planned_day_and_the_drawing_says_
 def test_a_bridge_covers_the_wait_at_the_high_demand() -> None:
     study = study_of(bridged()).parts["p"]
     assert finding(study.comparison, study.advice) == (
-        "52 prints cover the wait even at 160 a year"
+        "54 prints cover the wait even at 160 a year"
     )
+
+
+def test_a_bridge_that_is_begun_later_covers_the_wait_at_the_likely_demand_only() -> None:
+    """The die is ordered 7 days after the prints are here, and only its 52 days are covered.
+
+    34 are used in two months, 62.05 at 365 a year; 60 are printed.
+    """
+    study = study_of(poured_or_printed(needed_by="2026-11-02")).parts["p"]
+    assert finding(study.comparison, study.advice) == "60 prints cover the wait at 200 a year"
 
 
 def test_each_step_has_a_fill_that_the_key_names() -> None:
