@@ -19,6 +19,7 @@ from quotegen.costing.offer import Offer, Standing
 from quotegen.judge.cautions import cautions_for
 from quotegen.judge.questions import Question, cancelling, questions_for
 from quotegen.plan.finding import Found, TooLong
+from quotegen.plan.limits import Limit
 from quotegen.plan.plan import Plan
 from quotegen.plan.planning import Planning
 
@@ -51,6 +52,7 @@ class Advice:
     lead is what the runner-up costs more, less than nothing in a tie. break_even belongs to the
     route and is None for one without a tool (R14). plans has the plan of each ranked route by its
     name, none of them where a plan to the piece takes too long; no_plan says why there is none.
+    limits are those that the best plan without them would break.
     """
 
     outcome: Outcome
@@ -67,6 +69,7 @@ class Advice:
     cautions: tuple[str, ...]
     plans: Mapping[str, Plan]
     no_plan: Found | None
+    limits: tuple[Limit, ...]
 
     @property
     def plan(self) -> Plan | None:
@@ -125,6 +128,7 @@ def advise(comparison: Comparison, planning: Planning | None) -> Advice:
         cautions=cautions_for(comparison),
         plans=plans,
         no_plan=no_plan,
+        limits=tuple(each for each in planning.limits if not each.kept) if planning else (),
     )
 
 

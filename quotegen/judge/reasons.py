@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import calendar
 from collections.abc import Iterator
 from fractions import Fraction
 
@@ -100,14 +101,31 @@ def headline(comparison: Comparison, advice: Advice) -> str:
         return f"No route for the {name} yet."
     if advice.outcome is Outcome.TIE:
         return f"The {name}: too close to call."
-    route = advice.cost.route
+    return _what_to_do(advice, advice.cost.route, name)
+
+
+def _what_to_do(advice: Advice, route: Route, name: str) -> str:
     order = f"{verb_of(route.main).capitalize()} the {name}"
     if not route.bridge:
         return f"{order} at {route.main.supplier_name}."
+    first = f"{verb_of(route.offers[0]).capitalize()} the first {route.bridge}"
+    later = _later_month(advice, route)
+    if later:
+        return f"{order} from {later}. {first} until then."
     tools = route.main.case.item.tools
     made = f"the {tools[0].what} is made" if route.main.has_tool else "they are made"
-    first = f"{verb_of(route.offers[0]).capitalize()} the first {route.bridge}"
     return f"{order}. {first} while {made}."
+
+
+def _later_month(advice: Advice, route: Route) -> str:
+    """The month from which the main offer delivers, where the plan orders from it much later."""
+    plan = advice.plan
+    if plan is None or route.main.name not in {each.name for each in plan.offers}:
+        return ""
+    if plan.is_soon(route.main):
+        return ""
+    starts = plan.months[plan.first_of(route.main).month].starts
+    return f"{calendar.month_name[starts.month]} {starts.year}"
 
 
 def reasons_for(comparison: Comparison, advice: Advice) -> tuple[str, ...]:
@@ -129,6 +147,7 @@ def _reasons(comparison: Comparison, advice: Advice) -> Iterator[str]:
         yield from _why_cheapest(comparison, advice, advice.cost)
     if advice.break_even is not None:
         yield from _payback(advice.break_even, comparison)
+    yield from limit_sentences(comparison, advice)
     if advice.cost is not None:
         yield from _surplus(advice, advice.cost)
     for each in advice.unsettled:
@@ -158,6 +177,17 @@ def _why_cheapest(comparison: Comparison, advice: Advice, cost: CostAt) -> Itera
 def _money_of(advice: Advice, cost: CostAt) -> str:
     """Which money an amount is in: that of the plan's first day, where there is a plan (R12)."""
     return " in today's money" if cost.route.name in advice.plans else ""
+
+
+def limit_sentences(comparison: Comparison, advice: Advice) -> Iterator[str]:
+    """What each limit that binds costs; routes that break it are not compared."""
+    for each in advice.limits:
+        if each.costs is not None:
+            cost = round_money(each.costs, _currency(comparison))
+            yield (
+                f"The limit of {each.written} for {each.what} costs {cost} in today's money; "
+                "routes that cannot keep it are left out."
+            )
 
 
 def _surplus(advice: Advice, cost: CostAt) -> Iterator[str]:
@@ -343,6 +373,7 @@ def lead(comparison: Comparison, advice: Advice) -> str:
         for each in rivals(advice, cost)
     ]
     text += ": " + ", ".join(less) + "." if less else "."
+    text += "".join(f" {each}" for each in limit_sentences(comparison, advice))
     if cost.route.main.has_tool and cost.committed:
         paid, main = round_money(cost.committed, currency), cost.route.main
         made = MADE[verb_of(main)][1]

@@ -164,6 +164,7 @@ def _order(given: _Given, step: _Step) -> PlannedOrder:
         ordered = tools or timing.arrival.ordered
         chance = horizon.chance_of_running_out(step.stock_before, ordered, timing.arrives)
     lasting = step.stock_after + sum(horizon.demand[: placed.month])
+    until = horizon.lasts_until(lasting - horizon.opening)
     return PlannedOrder(
         offer=supply.offer,
         month=placed.month,
@@ -175,7 +176,7 @@ def _order(given: _Given, step: _Step) -> PlannedOrder:
         stock_before=step.stock_before,
         covers=covers,
         may_run_out=chance,
-        lasts_until=horizon.lasts_until(lasting - horizon.opening),
+        lasts_until=max(until, horizon.starts[placed.month]) if until is not None else None,
         lines=tuple(_totals(supply, placed, timing.rise)),
     )
 

@@ -38,6 +38,7 @@ class Limit:
 
 
 Keeps = Callable[[Plan], bool]
+MOST_HALVINGS = 5
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -200,7 +201,9 @@ def _with_less_shelf(
         return first if isinstance(first, Plan) else None
     found, low = None, max(setting.horizon.demand) - 1
     high = max(month.before + month.arriving for month in first.months)
-    while high - low > 1:
+    for _ in range(MOST_HALVINGS):
+        if high - low <= 1:
+            break
         shelf = (low + high) // 2
         plan = plan_for(_with_part(comparison, {"shelf_holds": shelf}), supplies, setting)
         if isinstance(plan, Plan) and keeps(plan):

@@ -14,6 +14,8 @@ from quotegen.costing.offer import Offer
 from quotegen.plan.problem import UNITS, Problem, Solution
 from quotegen.plan.sources import Setting, Timing
 
+QUARTER = 92  # days
+
 
 class Group(StrEnum):
     """What money is paid for, as a month's payments are shown."""
@@ -171,6 +173,18 @@ class Plan:
         most = max(brought.values(), default=0)
         found = [offer for offer in self.offers if brought[offer.name] == most]
         return found[-1] if found else None
+
+    def first_of(self, offer: Offer) -> PlannedOrder:
+        """The first order with one of the plan's offers."""
+        return next(order for order in self.orders if order.offer.name == offer.name)
+
+    def is_soon(self, offer: Offer) -> bool:
+        """Whether it is ordered from within a quarter of a year of the plan's first order.
+
+        What comes later than that is planned, and not to be agreed to today.
+        """
+        first = min(order.begins for order in self.orders)
+        return (self.first_of(offer).begins - first).days <= QUARTER
 
     @property
     def paid(self) -> Fraction:

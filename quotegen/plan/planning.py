@@ -87,13 +87,18 @@ class Planning:
 
     @property
     def bridges(self) -> Mapping[str, int]:
-        """Good parts that come before the main offer takes over, by the route that is planned."""
+        """Good parts that come before the main offer takes over, by the route that is planned.
+
+        0 for the best plan where it orders from one offer alone.
+        """
         found = {}
         for name, plan in {**self.routes, "": self.best}.items():
             if isinstance(plan, Plan) and len(plan.offers) == 2 and name in ("", plan.name):
                 takes_over = min(o.month for o in plan.orders if o.offer is plan.offers[1])
                 first = [o for o in plan.orders if o.offer is plan.offers[0]]
                 found[plan.name] = sum(o.good for o in first if o.month <= takes_over)
+        if self.plan is not None and len(self.plan.offers) == 1:
+            found[self.plan.name] = 0
         return found
 
 

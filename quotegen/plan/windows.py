@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
+from numpy.lib.stride_tricks import as_strided
 from numpy.typing import NDArray
 
 from quotegen.plan.problem import Arriving, Run
@@ -48,7 +49,7 @@ def with_one_order(
     ahead = after + held
     if shelf is not None:
         ahead[:, max(0, shelf + 1 - axis.low) :] = never
-    if after.dtype == object or (shelf is not None and axis.high <= shelf):
+    if after.dtype == object:
         _run_by_run(found, ahead, arriving, axis, shelf, never)
     else:
         goods, costs = _orders(arriving, axis)
@@ -59,6 +60,8 @@ def with_one_order(
                 _within(found, ahead, run, axis.length)
         if shelf is None:
             _enough(found, arriving, axis, goods, costs)
+        elif axis.high <= shelf:
+            _enough_for_shelf(found, arriving, axis, goods, costs, shelf)
     found -= held
     return found
 
@@ -71,7 +74,7 @@ def _runs_take_longer(arriving: Arriving, axis: Axis) -> bool:
 def _run_by_run(
     found: Numbers, ahead: Numbers, arriving: Arriving, axis: Axis, shelf: int | None, never: int
 ) -> None:
-    """Where costs do not fit into 64 bits, or a shelf holds more than is needed but not all."""
+    """Where costs do not fit into 64 bits."""
     held = axis.waiting[-1].astype(found.dtype) * arriving.waits
     for run in arriving.runs:
         _within(found, ahead, run, axis.length)
@@ -96,7 +99,8 @@ def _order_by_order(
     nothing = np.full(length - 1, never)
     for row, values in zip(found, ahead, strict=True):
         beside = np.concatenate([values, nothing])
-        windows = np.lib.stride_tricks.sliding_window_view(beside, length)
+        # row s of the windows is what lies from stock s on; a view, nothing is copied
+        windows = as_strided(beside, (length, length), beside.strides * 2, writeable=False)
         np.minimum(row, (windows + dense).min(axis=1), out=row)
 
 
@@ -110,6 +114,24 @@ def _enough(found: Numbers, arriving: Arriving, axis: Axis, goods: Numbers, cost
     cost = least[place[first:]] - needed[first:] * arriving.left + held
     here = found[:, first:-1]
     np.minimum(here, cost, out=here)
+
+
+def _enough_for_shelf(
+    found: Numbers,
+    arriving: Arriving,
+    axis: Axis,
+    goods: Numbers,
+    costs: Numbers,
+    shelf: int,
+) -> None:
+    """As _enough, but no more than the shelf holds beside what is there."""
+    held = int(axis.waiting[-1]) * arriving.waits
+    for at, needed in enumerate(range(axis.high - axis.low, 0, -1)):
+        first, after = np.searchsorted(goods, (needed, needed + shelf - axis.high + 1))
+        if first < after:
+            spare = goods[first:after] - needed
+            cost = (costs[first:after] + spare * arriving.left).min() + held
+            np.minimum(found[:, at], cost, out=found[:, at])
 
 
 def _orders(arriving: Arriving, axis: Axis) -> tuple[Numbers, Numbers]:
@@ -128,7 +150,8 @@ def _orders(arriving: Arriving, axis: Axis) -> tuple[Numbers, Numbers]:
     costs = np.repeat(first, count) + np.repeat(by, count) * number
     order = np.lexsort((costs, goods))
     goods, costs = goods[order], costs[order]
-    cheapest = np.diff(goods, prepend=-1) != 0
+    cheapest = np.ones(len(goods), dtype=bool)
+    cheapest[1:] = goods[1:] != goods[:-1]
     return goods[cheapest], costs[cheapest]
 
 

@@ -167,3 +167,25 @@ def test_a_break_that_pays_is_told_with_what_stays_on_the_shelf() -> None:
     (effect,) = found(a_quote("oak-1", item), lot="200").comparison.effects
     told = effect_sentence(effect, "EUR")
     assert all(fact in told for fact in ("buy 110", "10 pieces", "50.00 EUR")), told
+
+
+def test_a_change_that_is_planned_for_later_is_told_with_its_month() -> None:
+    """Two a month in the first year are printed; then sixty a month pay for a die, and not before.
+
+    A print is 9 and a casting 5, the die 400: it saves nothing on the 24 of the first year.
+    """
+    months = ["2"] * 12 + ["60"] * 12
+    demand = {"low": "24", "likely": "24", "high": "24", "by month": months}
+    cast = at("5", "ash", tools=[a_tool("400 EUR")], minimum="300")
+    workshop = {"planning_months": "24", "storage": "24 % a year"}
+    result = found(cast, at("9", "oak"), workshop=workshop, demand=demand, needed_by="2027-01-04")
+    assert head(result) == "Pour the pawl from January 2028. Print the first 24 until then."
+
+
+def test_a_limit_that_binds_is_told_with_what_it_costs() -> None:
+    """A set-up of 60 for each order; a shelf for 50 makes two orders out of one."""
+    set_up = {"what": "set-up", "amount": "60 EUR", "per": "order"}
+    result = found(at("9", "oak", charges=[set_up]), needed_by="2027-01-04", shelf_holds="50")
+    told = "The limit of 50 for good parts on the shelf costs 60 EUR in today's money;"
+    assert told in said(result)
+    assert told in lead(result.comparison, result.advice)

@@ -110,3 +110,16 @@ def test_without_a_stated_day_use_begins_when_the_slowest_offer_can_deliver() ->
     slowest = max(offer.arrival.reached for offer in offers)
     part = Part.model_validate(a_part())
     assert first_use(part, offers, datetime.date(2026, 11, 2)) == (slowest, False)
+
+
+@pytest.mark.parametrize(
+    ("stock", "chance"),
+    [(20, 0), (10, 0), (5, 0.125), (0, 0.5), (-5, 0.875), (-10, 1), (-20, 1)],
+)
+def test_r19_the_chance_of_running_out_is_one_where_nothing_is_left_even_at_low_demand(
+    stock: int, chance: float
+) -> None:
+    """20 are likely in two months, 10 to 30 are possible: the triangle's two halves."""
+    found = _horizon(low=60, likely=120, high=180)
+    days = datetime.date(2027, 1, 31), datetime.date(2027, 3, 31)
+    assert found.chance_of_running_out(stock, *days) == pytest.approx(chance)

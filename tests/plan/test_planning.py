@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import datetime
+from dataclasses import replace
 from fractions import Fraction
 from typing import Any
 
 import pytest
 
+from quotegen.judge.advice import Outcome
 from quotegen.plan.finding import OverLimit, TooLong
 from quotegen.plan.plan import Group, Plan, payback
 from quotegen.plan.planning import Planning
@@ -412,3 +414,118 @@ def test_r10_what_a_late_piece_costs_may_be_in_another_currency() -> None:
     part = {"needed_by": "2026-12-01", "late_costs": "2 GBP"}
     plan = _plan(quote, workshop={"rates": [rate]}, **part)
     assert plan.present == 120 * 20 + 10 * Fraction("2.4")
+
+
+def test_what_is_lost_takes_nothing_from_the_stock_that_comes_later() -> None:
+    """The ten of month 0 are lost; what comes in month 1 is used from then on."""
+    quote = a_quote("mill-1", an_item("20 EUR per 1", lead_time="45 days", charges=[SET_UP]))
+    part = {"needed_by": "2026-12-01", "late_costs": "30 EUR", "late_is_lost": "yes", "lot": "120"}
+    plan = _plan(quote, workshop=KEPT, **part)
+    assert sum(line.units for line in plan.lines) == plan.solution.cost
+    assert recost(plan.problem, plan.solution.orders) == plan.solution.cost
+    assert plan.orders[0].month == 1
+    for order in plan.orders:
+        assert order.stock_before == plan.months[order.month].before
+    assert [month.late for month in plan.months] == [10, *[0] * 11]
+    assert sum(order.good for order in plan.orders) == 110
+    waits = sum(month.after for month in plan.months)
+    stored = sum(line.units for line in plan.lines if line.what == "storage of stock") / UNITS
+    assert stored == pytest.approx(waits * 20.5 * 0.01)
+
+
+def test_where_nobody_can_deliver_and_late_pieces_are_lost_nothing_is_ordered() -> None:
+    quote = a_quote("mill-1", an_item("20 EUR per 1", lead_time="not quoted"))
+    found = _planning(quote, late_costs="2 EUR", late_is_lost="yes")
+    assert found.plan is not None
+    assert (found.plan.orders, found.habits) == ((), ())
+    assert found.plan.present == 120 * 2
+
+
+def test_an_order_lasts_with_what_came_in_the_same_month_before_it() -> None:
+    """Ten a month; sixty from each of two: together they last to the end."""
+    quotes = [
+        a_quote(f"{name}-1", an_item("5 EUR per 1", capacity_a_month="60", charges=[SET_UP]))
+        for name in ("elm", "fir")
+    ]
+    plan = _plan(*quotes, shelf_holds="120", demand=FLAT | {"by month": ["120", *["0"] * 11]})
+    assert [(each.month, each.pieces) for each in plan.orders] == [(0, 60), (0, 60)]
+    assert [each.lasts_until for each in plan.orders] == [plan.setting.horizon.begins, None]
+
+
+def test_an_order_that_comes_late_lasts_for_no_month_before_its_own() -> None:
+    """A month's order of 18 leaves a backlog for some months: 150 days late, ten a month."""
+    quote = a_quote("mill-1", an_item("20 EUR per 1", lead_time="150 days", capacity_a_month="18"))
+    plan = _plan(quote, needed_by="2026-12-01", late_costs="2 EUR")
+    assert plan.orders[0].stock_before + plan.orders[0].good < 0
+    for order in plan.orders:
+        starts = plan.setting.horizon.starts[order.month]
+        assert order.lasts_until is None or order.lasts_until >= starts
+
+
+def test_late_pieces_with_a_price_do_not_bar_a_route_from_the_advice() -> None:
+    """A mill that is two weeks late at 2 EUR a piece was once called no route."""
+    quote = a_quote("mill-1", an_item("20 EUR per 1", lead_time="45 days"))
+    part = a_part(demand=FLAT, needed_by="2026-12-01", late_costs="2 EUR")
+    found = result_of(forms(quote, part=part))
+    assert found.advice.outcome is Outcome.CHOSEN
+    assert found.advice.plan is not None
+    assert found.advice.plan.present == 120 * 20 + 10 * 2
+    assert found.comparison.late == ()
+    barred = {key: value for key, value in part.items() if key != "late costs"}
+    assert result_of(forms(quote, part=barred)).advice.outcome is Outcome.NO_ROUTE
+
+
+def test_every_late_route_with_a_price_is_ranked_by_its_plan() -> None:
+    quotes = [
+        a_quote("mill-1", an_item("20 EUR per 1", lead_time="45 days")),
+        a_quote("oak-1", an_item("20.10 EUR per 1", lead_time="45 days")),
+    ]
+    part = a_part(demand=FLAT, needed_by="2026-12-01", late_costs="2 EUR")
+    advice = result_of(forms(*quotes, part=part)).advice
+    assert advice.outcome is Outcome.TIE
+    assert [advice.present(each) for each in advice.ranking] == [2420, 2432]
+
+
+def test_a_day_that_has_gone_by_counts_from_the_order_in_routes_and_plans_alike() -> None:
+    quote = a_quote("mill-1", an_item("20 EUR per 1", lead_time="20 days"))
+    part = a_part(demand=FLAT, needed_by="2020-01-01", on_hand="20")
+    found = result_of(forms(quote, part=part))
+    assert found.advice.outcome is Outcome.CHOSEN
+    assert found.planning is not None
+    assert found.advice.plan is found.planning.best
+    assert [route.name for route in found.plain.routes] == ["mill/mill-1"]
+
+
+def test_a_plan_that_cannot_keep_the_cover_is_still_a_route() -> None:
+    """The likely demand leaves enough until the only parts come; the high demand would not."""
+    demand = {"low": "60", "likely": "120", "high": "240"}
+    quote = a_quote("foss-1", an_item("5 EUR per 1", lead_time="140 days"))
+    part = a_part(demand=demand, needed_by="2026-12-01", on_hand="45")
+    found = result_of(forms(quote, part=part))
+    assert found.plain.routes == ()
+    assert found.planning is not None
+    assert found.planning.plan is not None
+    assert found.advice.outcome is Outcome.CHOSEN
+    assert found.advice.plan is found.planning.plan
+    assert found.comparison.late == ()
+
+
+def test_a_habit_knows_no_limit_of_money() -> None:
+    """The mill alone within 1000 EUR of tied-up money needs more set-ups; the habit has one."""
+    found = _planning(MILL, money_tied_up_at_most="1000 EUR")
+    assert found.plan is not None
+    assert found.free is not None
+    assert found.plan.present > found.free.present
+    assert [habit.saves for habit in found.habits] == [0, 0]
+
+
+def test_an_order_of_rejects_alone_has_no_cost_for_each_good_part() -> None:
+    order = replace(_plan(MILL).orders[0], good=0)
+    assert order.landed_each == 0
+
+
+def test_only_a_shortage_of_time_names_a_day() -> None:
+    item = an_item("5 EUR per 1", multiple="50")
+    found = _planning(a_quote("foss-1", item), shelf_holds="20")
+    assert isinstance(found.best, Shortage)
+    assert (found.best.why, found.earliest) == (Why.SHELF, None)

@@ -20,12 +20,10 @@ from quotegen.costing.bill import CostLine, Kind, Scope
 from quotegen.costing.offer import Offer
 from quotegen.judge.advice import Advice
 from quotegen.judge.reasons import made_by
-from quotegen.plan.plan import Plan
 from quotegen.report.views.names import capital, settled_routes, tools_of
 
 FOR_THE_TOOL = frozenset({Kind.TOOL, Kind.CUSTOMS})
 A_YEAR = 12
-HALF_A_YEAR = 183  # days
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,14 +51,7 @@ def first_orders(advice: Advice, cost: CostAt) -> tuple[tuple[Offer, int], ...]:
     found: dict[str, tuple[Offer, int]] = {}
     for order in plan.orders:
         found.setdefault(order.offer.name, (order.offer, order.pieces))
-    return tuple(each for each in found.values() if _is_soon(plan, each[0]))
-
-
-def _is_soon(plan: Plan, offer: Offer) -> bool:
-    """Whether something is ordered from an offer within half a year of the plan's first order."""
-    days = [order.begins for order in plan.orders]
-    own = min(order.begins for order in plan.orders if order.offer is offer)
-    return (own - min(days)).days <= HALF_A_YEAR
+    return tuple(each for each in found.values() if plan.is_soon(each[0]))
 
 
 def orders_now(advice: Advice, cost: CostAt) -> tuple[Order, ...]:
