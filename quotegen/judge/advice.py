@@ -136,20 +136,22 @@ def plans_of(comparison: Comparison, planning: Planning | None) -> Mapping[str, 
     """The plan of each route by its name; the best plan of all stands for the route it follows.
 
     That is the route of the same offers, else one of the same main offer. A plan whose parts come
-    mostly from another main offer than its route's belongs to that one's family.
+    mostly from another main offer than its route's belongs to that one's family. Where the best
+    plan keeps the cover of R19, a plan that gives it up is none to compare with.
     """
     if planning is None:
         return {}
     routes = {route.name: route for route in comparison.routes}
+    best = planning.plan
     found = {
         name: plan
         for name, plan in planning.routes.items()
         if isinstance(plan, Plan) and _follows(plan, routes[name])
     }
     found |= {name: each for name, each in planning.if_signed.items() if isinstance(each, Plan)}
-    best = planning.plan
     if best is None:
         return found
+    found = {name: plan for name, plan in found.items() if plan.is_as_safe_as(best)}
     family = [name for name, route in routes.items() if _follows(best, route)]
     planned = sorted(family, key=lambda name: (name != best.name, name not in found, name))
     return found | dict.fromkeys(planned[:1], best)

@@ -34,7 +34,10 @@ class Limit:
 
     @property
     def costs(self) -> Fraction | None:
-        return self.within.present - self.without.present if self.within is not None else None
+        """None where no plan keeps it, and the cover of R19 with it."""
+        if self.within is None or not self.within.is_as_safe_as(self.without):
+            return None
+        return self.within.present - self.without.present
 
 
 Keeps = Callable[[Plan], bool]
@@ -68,7 +71,9 @@ def kept(
     if not broken:
         return free
     every = [each.keeps for each in _ceilings(comparison)]
-    least = _least(comparison, supplies, setting, lambda plan: all(keeps(plan) for keeps in every))
+    least = _least(
+        comparison, supplies, setting, free, lambda plan: all(keeps(plan) for keeps in every)
+    )
     return least if least is not None else OverLimit(free=free)
 
 
@@ -91,7 +96,7 @@ def limits_of(
         if broken == [each.what]:
             plan = best if isinstance(best, Plan) else None
         elif each.what in broken:
-            plan = _least(comparison, supplies, setting, each.keeps)
+            plan = _least(comparison, supplies, setting, free, each.keeps)
         found.append(_limit(each, free, plan))
     return (*found, *_held_limits(comparison, supplies, setting, free))
 
@@ -164,19 +169,23 @@ def _with_part(comparison: Comparison, changes: Mapping[str, int | None]) -> Com
 
 
 def _least(
-    comparison: Comparison, supplies: Sequence[Supply], setting: Setting, keeps: Keeps
+    comparison: Comparison,
+    supplies: Sequence[Supply],
+    setting: Setting,
+    free: Plan,
+    keeps: Keeps,
 ) -> Plan | None:
     """The cheapest plan found that keeps a limit: with fewer tools, and with less on the shelf.
 
-    One that keeps the cover of R19 as well goes before one that does not.
+    It keeps the cover of R19 as well where the plan without the limit does.
     """
     found = [
         plan
         for chosen in _with_fewer_tools(supplies)
         if (plan := _with_less_shelf(comparison, chosen, setting, keeps)) is not None
     ]
-    covered = [plan for plan in found if plan.is_covered]
-    return min(covered or found, key=lambda plan: plan.present, default=None)
+    safe = [plan for plan in found if plan.is_as_safe_as(free)]
+    return min(safe, key=lambda plan: plan.present, default=None)
 
 
 def _with_fewer_tools(supplies: Sequence[Supply]) -> Iterator[tuple[Supply, ...]]:
@@ -206,9 +215,9 @@ def _with_less_shelf(
             break
         shelf = (low + high) // 2
         plan = plan_for(_with_part(comparison, {"shelf_holds": shelf}), supplies, setting)
-        if isinstance(plan, Plan) and keeps(plan):
+        if isinstance(plan, Plan) and keeps(plan) and plan.is_as_safe_as(first):
             found, low = plan, shelf
-        elif isinstance(plan, Plan):
+        elif isinstance(plan, Plan) and plan.is_as_safe_as(first):
             high = shelf
         else:
             low = shelf

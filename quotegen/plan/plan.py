@@ -150,6 +150,10 @@ class Plan:
         """Whether the cover of R19 is kept: what is on hand lasts at the high demand as well."""
         return all(order.stock_before >= order.covers for order in self.orders)
 
+    def is_as_safe_as(self, other: Plan) -> bool:
+        """Whether it keeps the cover of R19 where the other does; else their costs tell little."""
+        return self.is_covered or not other.is_covered
+
     @property
     def name(self) -> str:
         return " then ".join(offer.name for offer in self.offers)

@@ -29,7 +29,8 @@ class NextOrder:
 
     day is the last one on which it can be placed; of_tools tells that it is the tools which are
     ordered then. a_month_late is the best plan when nothing is ordered for a month from that day,
-    or the shortage that follows; costs_more is what that plan costs more.
+    or the shortage that follows; costs_more is what that plan costs more, None where it gives up
+    the cover of R19.
     """
 
     order: PlannedOrder
@@ -226,8 +227,14 @@ def _next_order(plan: Plan, supplies: Sequence[Supply], setting: Setting) -> Nex
         day=day,
         of_tools=order.tools_ordered is not None,
         a_month_late=late,
-        costs_more=late.present - plan.present if isinstance(late, Plan) else None,
+        costs_more=_more(late, plan),
     )
+
+
+def _more(late: Found, plan: Plan) -> Fraction | None:
+    if not isinstance(late, Plan) or not late.is_as_safe_as(plan):
+        return None
+    return late.present - plan.present
 
 
 def _habits(
@@ -244,7 +251,7 @@ def _habits(
         alone = None if has_ceilings(comparison) else routes.get(cheapest.offer.name)
         if alone is None:
             alone = plan_for(comparison, (cheapest,), setting)
-        if isinstance(alone, Plan):
+        if isinstance(alone, Plan) and alone.is_as_safe_as(best):
             what = f"always at the cheapest piece price, {cheapest.offer.supplier_name}"
             yield Habit(what=what, plan=alone, saves=alone.present - best.present)
     yearly = _a_year_at_once(comparison, supplies, setting, best)

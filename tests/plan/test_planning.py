@@ -529,3 +529,25 @@ def test_only_a_shortage_of_time_names_a_day() -> None:
     found = _planning(a_quote("foss-1", item), shelf_holds="20")
     assert isinstance(found.best, Shortage)
     assert (found.best.why, found.earliest) == (Why.SHELF, None)
+
+
+def test_r19_a_route_that_may_run_out_is_none_beside_one_that_keeps_the_cover() -> None:
+    """On hand is just enough until the castings come; at the high demand it is not. Castings
+    alone would cost less, and are neither the plan nor the route that is recommended."""
+    quotes = (a_quote("foss-1", an_item("5 EUR per 1", lead_time="140 days")), MILL)
+    part = a_part(
+        demand={"low": "60", "likely": "120", "high": "240"}, needed_by="2026-12-01", on_hand="45"
+    )
+    result = result_of(forms(*quotes, part=part))
+    alone = result.planning.routes.get("foss/foss-1") if result.planning else None
+    if isinstance(alone, Plan):
+        assert not alone.is_covered
+    plan = result.advice.plan
+    assert plan is not None
+    assert plan.is_covered
+    assert result.planning is not None
+    assert plan is result.planning.plan
+    assert {order.offer.supplier for order in plan.orders} == {"foss", "mill"}
+    more = result.planning.next_order
+    assert more is not None
+    assert more.costs_more is None or more.costs_more >= 0

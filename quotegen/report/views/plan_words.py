@@ -165,8 +165,10 @@ def _next(next_order: NextOrder, setting: Setting, currency: str) -> str:
         what = f"the {listed(tools_of([offer]))}"
     text = f"The first order is {what} at {offer.supplier_name}, by {in_words(next_order.day)}."
     late = no_plan_words(next_order.a_month_late, setting, currency)
-    if late or next_order.costs_more is None:
+    if late:
         return f"{text} A month later there is no plan: {late}."
+    if next_order.costs_more is None:
+        return f"{text} A month later, what is on hand may not last until it is there."
     more = rounded(next_order.costs_more, 0)
     costs = f"costs {more:,f} {currency} more" if more > 0 else "costs nothing"
     return f"{text} To wait a month longer {costs}."
