@@ -95,7 +95,22 @@ def _study_part(folder: Folder, name: str, rates: RateTable, today: datetime.dat
         comparison=comparison,
         planning=planning,
         advice=advise(comparison, planning),
+        tools_elsewhere=_tools_elsewhere(folder, name),
     )
+
+
+def _tools_elsewhere(folder: Folder, part: str) -> dict[str, tuple[str, ...]]:
+    """The other parts that each tool of a part's quotes serves as well, by the tool's key (R5)."""
+    serves: dict[str, set[str]] = {}
+    for entry in folder.quotes:
+        for item in entry.record.items:
+            for tool in item.tools:
+                serves.setdefault(tool.tool, set()).add(item.part)
+    return {
+        tool: tuple(sorted(parts - {part}))
+        for tool, parts in sorted(serves.items())
+        if part in parts and len(parts) > 1
+    }
 
 
 def _used(rates: RateTable, offers: Iterable[Offer]) -> RateTable:

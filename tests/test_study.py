@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import datetime
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from quotegen.basics.problem import Problem
 from quotegen.judge.studied import Study
+from quotegen.report.views.plan import plan_view
 from quotegen.study import study
 from tests.commands import a_choice, rewritten
 from tests.folders import (
@@ -17,6 +19,7 @@ from tests.folders import (
     a_part,
     a_quote,
     a_supplier,
+    a_tool,
     a_way_from,
     a_workshop,
     an_item,
@@ -297,4 +300,21 @@ def test_records_of_a_part_that_is_not_there_are_told(folder: Path) -> None:
     assert problem.happens == "Its records are left out."
     assert problem.remedy == (
         "Put the file back under parts/, or give the folder the part's present name."
+    )
+
+
+def test_a_tool_that_serves_other_parts_as_well_is_told_with_them(tmp_path: Path) -> None:
+    """One die for p and q: each part's plan pays for it in full, and says so."""
+    items = [an_item("5 EUR per 1", tools=[a_tool("900 EUR")], part=name) for name in ("p", "q")]
+    one = forms(a_quote("foss-1", *items))
+    content = replace(one, parts={"p": a_part(), "q": a_part(name="Ratchet")})
+    found = study(written(content, tmp_path), TODAY)
+    assert found.parts["p"].tools_elsewhere == {"die": ("q",)}
+    view = plan_view(found.parts["p"])
+    assert view is not None
+    told = [each.text for each in view.assumed if each.rule == "R5"]
+    (said,) = told
+    assert said == (
+        "The wax die serves Q as well. Its price counts in full here; whoever orders for all of "
+        "them pays it once."
     )

@@ -17,13 +17,15 @@ from quotegen.plan.planning import Planning
 class PartStudy:
     """One part: the comparison of its offers, the plan and the advice.
 
-    planning is None where nothing can be ordered, or nothing is wanted.
+    planning is None where nothing can be ordered, or nothing is wanted. tools_elsewhere names for
+    each tool of its quotes the other parts that it serves as well: its price counts in full here.
     """
 
     part: str
     comparison: Comparison
     planning: Planning | None
     advice: Advice
+    tools_elsewhere: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -76,7 +76,7 @@ def plan_view(study: PartStudy) -> PlanView | None:
         lines=lines_table(plan, currency),
         limits=limits_table(planning, currency),
         others=other_months_table(planning, plan, currency),
-        assumed=tuple(assumed_by(comparison, planning, plan)),
+        assumed=tuple(assumed_by(study, planning, plan)),
     )
 
 

@@ -15,6 +15,7 @@ from quotegen.basics.printed import counted, listed, per_cent, round_money
 from quotegen.compare.comparison import Comparison
 from quotegen.costing.offer import Offer
 from quotegen.judge.reasons import DOING, made_by, verb_of
+from quotegen.judge.studied import PartStudy
 from quotegen.plan.finding import Found, OverLimit, TooLong
 from quotegen.plan.plan import Group, Plan, PlannedOrder, payback
 from quotegen.plan.planning import NextOrder, Planning
@@ -212,11 +213,13 @@ def _at_end(plan: Plan, currency: str) -> str:
     return f"When the plan ends, on {ends}, {plan.surplus:,} good {are} left, which cost {cost}."
 
 
-def assumed_by(comparison: Comparison, planning: Planning, plan: Plan) -> Iterator[Sourced]:
+def assumed_by(study: PartStudy, planning: Planning, plan: Plan) -> Iterator[Sourced]:
     """What the plan takes for granted, with its rule and the place where it could be changed."""
+    comparison = study.comparison
     yield from _of_months(comparison, planning.setting)
     yield from _of_money(comparison, planning.setting, plan)
     yield from _of_prices(plan)
+    yield from _of_shared_tools(study, plan)
     yield from _of_cover(comparison, plan)
 
 
@@ -285,6 +288,19 @@ def _of_prices(plan: Plan) -> Iterator[Sourced]:
                 rise = f"then a rise of {per_cent(hold.then.share)} a year is counted"
             text = f"Prices of {who} hold until {in_words(until)}; {rise}."
             yield _sourced(text, "R15", offer.place)
+
+
+def _of_shared_tools(study: PartStudy, plan: Plan) -> Iterator[Sourced]:
+    """A tool is paid for in full by each part; that it serves others makes it cheaper for each."""
+    used = {tool.tool: tool.what for tool in plan.tools}
+    for key, parts in study.tools_elsewhere.items():
+        if key in used:
+            others = listed([each.upper() for each in parts])
+            text = (
+                f"The {used[key]} serves {others} as well. Its price counts in full here; whoever "
+                "orders for all of them pays it once."
+            )
+            yield _sourced(text, "R5", study.comparison.part.places.of())
 
 
 def _of_cover(comparison: Comparison, plan: Plan) -> Iterator[Sourced]:
