@@ -179,13 +179,21 @@ def _least(
 
     It keeps the cover of R19 as well where the plan without the limit does.
     """
-    found = [
-        plan
-        for chosen in _with_fewer_tools(supplies)
-        if (plan := _with_less_shelf(comparison, chosen, setting, keeps)) is not None
-    ]
-    safe = [plan for plan in found if plan.is_as_safe_as(free)]
-    return min(safe, key=lambda plan: plan.present, default=None)
+    for_tools = tools_in_any_year(free) > _budget_for_tools(comparison, free)
+    found: list[Plan] = []
+    for chosen in _with_fewer_tools(supplies):
+        plan = _with_less_shelf(comparison, chosen, setting, keeps)
+        if plan is not None and plan.is_as_safe_as(free):
+            found.append(plan)
+            if not for_tools:  # with fewer offers it hardly ever costs less; none of it is proven
+                break
+    return min(found, key=lambda plan: plan.present, default=None)
+
+
+def _budget_for_tools(comparison: Comparison, free: Plan) -> Fraction:
+    """The budget for tools in a year; where there is none, what the plan pays."""
+    budget = comparison.workshop.record.tooling_budget
+    return comparison.rates.convert(budget) if budget is not None else tools_in_any_year(free)
 
 
 def _with_fewer_tools(supplies: Sequence[Supply]) -> Iterator[tuple[Supply, ...]]:
