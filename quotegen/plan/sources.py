@@ -29,6 +29,7 @@ from quotegen.plan.horizon import Horizon
 from quotegen.plan.payments import Discount, Due, Events, dues_of, events_of
 from quotegen.plan.problem import UNITS, Arriving, Run
 from quotegen.plan.segments import Segment, segments_of
+from quotegen.plan.sound import single
 
 TAX_BACK_AFTER = 30 * ONE_DAY  # common practice, no source: with the next return
 CUSTOMS = frozenset({Kind.CUSTOMS, Kind.TAX})
@@ -241,17 +242,7 @@ def _rising(run: Run, left: int) -> Iterator[Run]:
     if run.count < 3 or run.cost_step + left * run.good_step >= 0:
         yield run
         return
-    for step in range(run.count):
-        yield Run(
-            count=1,
-            pieces=run.pieces + step * run.pieces_step,
-            pieces_step=0,
-            good=run.good + step * run.good_step,
-            good_step=0,
-            cost=run.cost + step * run.cost_step,
-            cost_step=0,
-            counted=run.counted + step * run.counted_step,
-        )
+    yield from (single(run, step) for step in range(run.count))
 
 
 def _sum(lines: Iterable[CostLine]) -> Sum:
