@@ -84,6 +84,12 @@ CHECKS: dict[str, Wording] = {
         LEFT_OUT,
         "Make the two alike, or give them keys of their own.",
     ),
+    "tool-elsewhere": Wording(
+        "notice",
+        "tool: '{seen}' is described in another way at {expected}.",
+        "A plan pays the first to order, and wears it by the shorter life.",
+        "Make the two alike if it is one tool, else give it a key of its own.",
+    ),
     # items
     "item-part-unknown": Wording(
         "error",

@@ -125,9 +125,6 @@ class CostAt:
     def later_each(self) -> Fraction:
         return running_each(self.route.main, self.route.lot)
 
-    def of_kind(self, kind: Kind) -> Fraction:
-        return sum((line.total for line in self.lines if line.line.kind is kind), Fraction(0))
-
 
 def paid_first(line: CostLine) -> Fraction:
     """What a line that is paid once costs before the first piece: no replacement, no balance."""

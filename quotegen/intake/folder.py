@@ -11,7 +11,13 @@ from quotegen.basics.problem import Problem, Severity, in_order
 from quotegen.intake.checks import Finding, Known, Record, operations_of, without_lines
 from quotegen.intake.draft import Filled
 from quotegen.intake.files import FORM_BYTES, Refused, bad_name, is_name, printable, read_file
-from quotegen.intake.folder_checks import Numbered, chains_end, numbers_twice, replaced_are_known
+from quotegen.intake.folder_checks import (
+    Numbered,
+    chains_end,
+    numbers_twice,
+    replaced_are_known,
+    tools_alike,
+)
 from quotegen.intake.forms import at_most, read_form
 from quotegen.intake.listing import folders_astray, folders_within, is_folder, listed
 from quotegen.intake.quote_form import read_quote
@@ -212,6 +218,7 @@ class _FolderReader:
         gone = {(supplier, name) for supplier, name, _ in spoilt}
         sound = [entry for entry in found if (entry.supplier, entry.name) not in gone]
         self.problems += replaced_are_known(sound, numbered)
+        self.problems += tools_alike(sound)
         return tuple(sound)
 
     def _supplier_folders(self) -> Iterator[str]:

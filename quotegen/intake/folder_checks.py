@@ -1,4 +1,4 @@
-"""What is checked between the quotes of one supplier: numbers that stand twice, chains of them."""
+"""What is checked between quotes: numbers that stand twice, chains of them, tools of one key."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from quotegen.basics.place import Place
 from quotegen.basics.problem import Problem, nearest
 from quotegen.intake.yaml_tree import Tree
 from quotegen.model.entry import QuoteEntry
+from quotegen.model.quote import Tool
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -85,3 +86,20 @@ def replaced_are_known(
             place, record = entry.places.of("replaces"), f"The quote {entry.record.quote}"
             values = {"seen": replaces, "hint": hint, "record": record}
             yield Problem.of("replaces-unknown", place, **values)
+
+
+def tools_alike(quotes: Sequence[QuoteEntry]) -> Iterator[Problem]:
+    """Notices of a tool that quotes of two suppliers name and describe in two ways (R5)."""
+    first: dict[str, tuple[Tool, QuoteEntry, Place]] = {}
+    for entry in quotes:
+        for index, item in enumerate(entry.record.items):
+            for number, tool in enumerate(item.tools):
+                place = entry.places.of("items", index, "tools", number, "tool")
+                before, other, where = first.setdefault(tool.tool, (tool, entry, place))
+                if other.supplier != entry.supplier and _described(before) != _described(tool):
+                    values = {"seen": tool.tool, "expected": str(where)}
+                    yield Problem.of("tool-elsewhere", place, **values)
+
+
+def _described(tool: Tool) -> tuple[object, ...]:
+    return tool.price, tool.cavities, tool.life, tool.replacement

@@ -1,4 +1,4 @@
-"""What does not hold together between the quotes of one supplier."""
+"""What does not hold together between quotes."""
 
 from __future__ import annotations
 
@@ -103,3 +103,29 @@ def test_quotes_that_replace_each_other_are_all_left_out(
     assert "3:11 replaces-circle: replaces: 'AF-2293' is in turn replaced by this quote." in lines
     assert sum("replaces-circle" in line for line in lines) == 3
     assert [each.record.quote for each in read_folder(write(changes)).quotes] == ["AF-2294"]
+
+
+OTHER = "quotes/brook/bf-1.yaml"
+
+
+def _of_brook(sound: Mapping[str, str], tool: str) -> Changes:
+    """The same quote of another supplier, with another description of the tool."""
+    quote = _quote(sound, "BF-1").replace("price: 1500 GBP}", f"price: {tool}}}")
+    supplier = sound["suppliers/arden.yaml"].replace("Arden", "Brook")
+    return {"suppliers/brook.yaml": supplier, OTHER: quote}
+
+
+def test_a_tool_that_two_suppliers_describe_in_two_ways_is_told(
+    told: Told, sound: Mapping[str, str]
+) -> None:
+    """No source: one key is one tool, which a plan pays for once."""
+    (line,) = told(_of_brook(sound, "1600 GBP"))
+    assert "quotes/brook/bf-1.yaml" in line
+    assert "tool-elsewhere: tool: 'af-die-1' is described in another way at quotes/arden/" in line
+
+
+def test_a_tool_that_two_suppliers_describe_alike_is_no_problem(
+    told: Told, sound: Mapping[str, str]
+) -> None:
+    """No source."""
+    assert told(_of_brook(sound, "1500 GBP")) == []

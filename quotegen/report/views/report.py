@@ -186,7 +186,7 @@ _PARTS_COLUMNS = (
     Column(head="Pays back at", is_figure=True),
     *short("First parts"),
     *figures("To ask"),
-    *words("On record"),
+    *short("On record"),
 )
 
 

@@ -17,7 +17,6 @@ from quotegen.judge.advice import Advice, Outcome
 from quotegen.judge.reasons import doing, suppliers_of
 from quotegen.report.views.names import currency_of
 from quotegen.report.views.orders import agreed_now
-from quotegen.report.views.quantity import span_at
 from quotegen.report.views.shape import Row, Table, figures, row, words
 
 MOST_TIED = 3
@@ -116,12 +115,12 @@ def _bare(amount: Fraction, currency: str) -> str:
 
 
 def _sentence(comparison: Comparison, advice: Advice, cost: CostAt) -> str:
-    """The most that the route can cost above the cheapest, anywhere in the expected demand."""
+    """The most that the route can cost above another family's, anywhere in the expected demand."""
     needs, currency = comparison.needs, currency_of(comparison)
     if len({each.main.name for each in comparison.routes}) < 2:
         return "There is no other route to compare with, so the figures do not test this one."
     agreed = agreed_now(advice, cost)
-    good, more = worst_of(comparison, cost.route, agreed)
+    good, more, other = worst_of(comparison, cost.route, agreed)
     if more <= 0:
         return (
             f"In whole lots, without time, from {needs.low:,} to {needs.high:,} good parts this "
@@ -129,8 +128,7 @@ def _sentence(comparison: Comparison, advice: Advice, cost: CostAt) -> str:
             "We cannot say how likely each demand is."
         )
     own = spent(cost.route, good, agreed)
-    best = span_at(comparison, good)
-    against = f" than {doing(best.route)}" if best is not None else ""
+    against = f" than {doing(other)}" if other is not None else ""
     why = ", since what is agreed now is paid all the same" if own == agreed else ""
     return (
         f"In whole lots, without time: at worst, with {good:,} good parts, it costs "
@@ -139,23 +137,27 @@ def _sentence(comparison: Comparison, advice: Advice, cost: CostAt) -> str:
     )
 
 
-def worst_of(comparison: Comparison, route: Route, agreed: Fraction) -> tuple[int, Fraction]:
-    """From low to high demand, where the route costs most above the cheapest, and how much.
+def worst_of(
+    comparison: Comparison, route: Route, agreed: Fraction
+) -> tuple[int, Fraction, Route | None]:
+    """From low to high demand, where the route costs most above one of another family, how much
+    and which.
 
-    agreed is what is spent whatever is needed. Quantities that the route cannot deliver are
-    left aside; (0, 0) where there are no others.
+    agreed is what is spent whatever is needed. Quantities that either route cannot deliver are
+    left aside; (0, 0, None) where it is never dearer.
     """
     low, high = max(1, comparison.needs.low), comparison.needs.high
-    worst = (0, 0)
-    for span in comparison.envelope.spans:
-        first, last = max(span.first, low), min(span.last, high)
-        if first <= last:
-            best = span.route.curve.costs[first : last + 1]
-            above = _placed(route, agreed, first, last) - best
-            above = above * route.curve.available[first : last + 1]
-            index = int(above.argmax())
-            worst = max(worst, (int(above[index]), first + index))
-    return worst[1], Fraction(worst[0], route.curve.unit)
+    own = _placed(route, agreed, low, high)
+    worst: tuple[int, int, Route | None] = (0, 0, None)
+    for other in comparison.routes:
+        if other.main.name == route.main.name:
+            continue
+        both = (route.curve.available & other.curve.available)[low : high + 1]
+        above = (own - other.curve.costs[low : high + 1]) * both
+        index = int(above.argmax())
+        if int(above[index]) > worst[0]:
+            worst = int(above[index]), low + index, other
+    return worst[1], Fraction(worst[0], route.curve.unit), worst[2]
 
 
 def _placed(route: Route, agreed: Fraction, first: int, last: int) -> Numbers:
