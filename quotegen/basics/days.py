@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import bisect
 import calendar
 import datetime
 from dataclasses import dataclass
@@ -27,8 +28,21 @@ class WorkCalendar:
             return False
         return all(day not in public_holidays(country, day.year) for country in self.countries)
 
+    def days_in(self, year: int) -> tuple[datetime.date, ...]:
+        """The days of a year on which somebody works. Raises OverflowError outside the calendar."""
+        return _days_worked(self, year)
+
     def with_country(self, country: str) -> WorkCalendar:
         return WorkCalendar((*self.countries, country), self.closed)
+
+
+@cache
+def _days_worked(work: WorkCalendar, year: int) -> tuple[datetime.date, ...]:
+    if not datetime.MINYEAR <= year <= datetime.MAXYEAR:
+        raise OverflowError(f"no year {year}")
+    first = datetime.date(year, 1, 1)
+    every = (first + number * ONE_DAY for number in range(365 + calendar.isleap(year)))
+    return tuple(day for day in every if work.works_on(day))
 
 
 # where the package lists only what all parts of a country share, the part that is meant
@@ -87,10 +101,13 @@ def latest_start(end: datetime.date, span: Span, work: WorkCalendar) -> datetime
 
 
 def _day_before_working_days(end: datetime.date, count: int, work: WorkCalendar) -> datetime.date:
-    while count > 0:
-        count -= work.works_on(end)
-        end -= ONE_DAY
-    return end
+    year, place = end.year, bisect.bisect_right(work.days_in(end.year), end)
+    if count <= 0:
+        return end
+    while place < count:
+        count, year = count - place, year - 1
+        place = len(work.days_in(year))
+    return work.days_in(year)[place - count] - ONE_DAY
 
 
 def next_working_day(day: datetime.date, work: WorkCalendar) -> datetime.date:
@@ -100,11 +117,13 @@ def next_working_day(day: datetime.date, work: WorkCalendar) -> datetime.date:
 
 
 def _working_days_after(start: datetime.date, count: int, work: WorkCalendar) -> datetime.date:
-    day = start
-    while count > 0:
-        day += ONE_DAY
-        count -= work.works_on(day)
-    return day
+    if count <= 0:
+        return start
+    year, place = start.year, bisect.bisect_right(work.days_in(start.year), start)
+    while place + count > len(work.days_in(year)):
+        count -= len(work.days_in(year)) - place
+        year, place = year + 1, 0
+    return work.days_in(year)[place + count - 1]
 
 
 def calendar_days_after(start: datetime.date, span: Span) -> datetime.date:

@@ -17,10 +17,10 @@ from itertools import accumulate
 
 import numpy as np
 
+from quotegen.plan.orders import Numbers
 from quotegen.plan.problem import Arriving, Commitment, Problem, Run, Share, Wear
 from quotegen.plan.trace import with_good
 from quotegen.plan.values import Values, values_of
-from quotegen.plan.windows import Numbers
 
 STEPS = 5  # prices of a share or a commitment that are tried
 LARGEST_CREDIT = 2**57

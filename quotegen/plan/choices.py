@@ -6,9 +6,9 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
+from quotegen.plan.orders import Numbers
 from quotegen.plan.problem import Arriving, Run
 from quotegen.plan.values import LARGEST
-from quotegen.plan.windows import Numbers
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,9 +12,9 @@ import numpy as np
 from quotegen.plan.bounds import lives
 from quotegen.plan.counting import most_orders
 from quotegen.plan.labels import Labels, distinct, undominated
+from quotegen.plan.orders import Numbers
 from quotegen.plan.problem import Problem, Wear
 from quotegen.plan.values import LARGEST
-from quotegen.plan.windows import Numbers
 
 
 @dataclass(frozen=True, kw_only=True)

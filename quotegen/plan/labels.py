@@ -7,7 +7,7 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 
-from quotegen.plan.windows import Numbers
+from quotegen.plan.orders import Numbers
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

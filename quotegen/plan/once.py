@@ -149,10 +149,13 @@ def _recurs(line: CostLine) -> bool:
 def once_costs(supply: Supply, supplies: Sequence[Supply]) -> Mapping[str, tuple[int, ...]]:
     """Present cost of what is paid once, by name and by the month of the first order."""
     months = range(supply.setting.horizon.months)
-    return {
-        key: tuple(_once_cost(supply, key, month, supplies) for month in months)
-        for key in keys_of(supply, supplies)
-    }
+    shared = _shared_tools(supplies) & {tool.tool for tool in supply.offer.case.item.tools}
+    if shared not in supply.once:
+        supply.once[shared] = {
+            key: tuple(_once_cost(supply, key, month, supplies) for month in months)
+            for key in keys_of(supply, supplies)
+        }
+    return supply.once[shared]
 
 
 def _once_cost(supply: Supply, key: str, month: int, supplies: Sequence[Supply]) -> int:

@@ -10,11 +10,15 @@ their place in the queue of stock, and it says which of two pays for a tool that
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
+from functools import cached_property
 
+from quotegen.plan.orders import Grid, Numbers, Orders, grids_of, orders_of, table_of
+
+MOST_KEPT = 5_000  # orders, of which a month keeps every one; more are made anew when needed
 UNITS = 10**6  # in one unit of the currency
 
 
@@ -36,8 +40,12 @@ class Run:
     counted: int = 0
     counted_step: int = 0
 
+    def falls(self, left: int) -> bool:
+        """Whether a larger order costs less, though each of its pieces more costs `left` unused."""
+        return self.count > 1 and self.cost_step + left * self.good_step < 0
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+
+@dataclass(frozen=True, kw_only=True)
 class Arriving:
     """The orders with one source that can arrive in one month; at most one of them is placed.
 
@@ -54,6 +62,58 @@ class Arriving:
     left: int = 0
     covers: int = 0
     covers_first: int = 0
+
+    @cached_property
+    def table(self) -> Numbers:
+        """The runs as rows, see orders.COLUMNS."""
+        return table_of(self.runs)
+
+    def orders(self, most: int) -> Orders:
+        """Every order one by one, as far as somebody may need who needs `most` good parts."""
+        if self.table[:, 0].sum() <= MOST_KEPT:
+            return self._every_order
+        return orders_of(self.table, self.left, most)
+
+    @cached_property
+    def _every_order(self) -> Orders:
+        return orders_of(self.table, self.left)
+
+    @cached_property
+    def grids(self) -> tuple[Grid, ...]:
+        return grids_of(self.table)
+
+    @cached_property
+    def falls(self) -> bool:
+        return any(run.falls(self.left) for run in self.runs)
+
+    @cached_property
+    def flaw(self) -> str | None:
+        """What keeps a solver from relying on the runs."""
+        return next((flaw for run in self.runs for flaw in _flaws_of(run, self.left)), None)
+
+    @cached_property
+    def sizes(self) -> tuple[int, int, int]:
+        """Of all orders the largest: cost, step of cost, cost of what is left over of one."""
+        if not self.runs:
+            return 0, 0, 0
+        spare = max(run.good + run.good_step for run in self.runs) * abs(self.left)
+        steps = [abs(run.cost_step) for run in self.runs if run.count > 1]
+        steps += [abs(grid.cost_across) for grid in self.grids]
+        return max(abs(run.cost) for run in self.runs), max(steps, default=0), spare
+
+
+def _flaws_of(run: Run, left: int) -> Iterator[str]:
+    if min(run.count, run.pieces) < 1 or min(run.good, run.counted) < 0:
+        yield "an order of nothing"
+    if run.count > 1 and min(run.pieces_step, run.good_step + 1) < 1:
+        yield "a run that does not grow"
+    # Else it would pay to order without end: what is not needed would bring money.
+    last = run.cost + (run.count - 1) * run.cost_step
+    spare = run.good + (run.count - 1) * run.good_step
+    if min(run.cost + left * run.good, last + left * spare) < 0:
+        yield "an order that nobody needs costs less than nothing"
+    if run.count > 2 and run.falls(left):
+        yield "a piece more than needed costs less than nothing"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

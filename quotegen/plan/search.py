@@ -11,9 +11,9 @@ from quotegen.plan.bounds import Bound, Tables
 from quotegen.plan.choices import Choices
 from quotegen.plan.counters import Counters
 from quotegen.plan.labels import Labels, begin, joined
+from quotegen.plan.orders import Numbers
 from quotegen.plan.problem import Placed, Problem
 from quotegen.plan.values import LARGEST, Values
-from quotegen.plan.windows import Numbers
 
 AT_ONCE = 200_000  # orders looked at in one go
 

@@ -42,6 +42,19 @@ class Segment:
     good_step: int
     money: Mapping[str, tuple[Fraction, Fraction]]
 
+    @property
+    def steps(self) -> tuple[Fraction | int, ...]:
+        """How many orders, and how they differ from each other."""
+        return self.count, self.pieces_step, self.good_step, *(by for _, by in self.money.values())
+
+    def rise_to(self, other: Segment) -> tuple[Fraction | int, ...] | None:
+        """How the first order of another differs from its own; None where their steps do."""
+        if self.steps != other.steps:
+            return None
+        money = zip(other.money.values(), self.money.values(), strict=True)
+        pieces, good = other.pieces - self.pieces, other.good - self.good
+        return pieces, good, *(there[0] - here[0] for there, here in money)
+
 
 def segments_of(
     bill: Bill, columns: Mapping[str, Schedule], need: int, agreed: int = 0

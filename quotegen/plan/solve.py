@@ -6,12 +6,13 @@ from dataclasses import replace
 
 from quotegen.plan.counting import counting_orders, most_orders
 from quotegen.plan.memory import remembering
-from quotegen.plan.problem import Problem, Shortage, Solution
+from quotegen.plan.problem import Placed, Problem, Shortage, Solution
 from quotegen.plan.recost import recost
 from quotegen.plan.shortage import shortage_of
 from quotegen.plan.sound import check, without_falls
 from quotegen.plan.trace import trace
 from quotegen.plan.values import values_of
+from quotegen.plan.windows import Scale
 
 
 def solve(problem: Problem) -> Solution | Shortage:
@@ -29,14 +30,23 @@ def solve(problem: Problem) -> Solution | Shortage:
     plain = replace(problem, wears=(), commitments=(), share=None)
     if problem.opening >= sum(problem.demand):
         return Solution(orders=(), cost=0, bound=0)
-    values = values_of(counting_orders(plain))
+    unit = most_orders(problem)
+    values = values_of(plain, scale=Scale(times=unit, order=1))
     least = values.least(0, problem.opening, 0)
     if least >= values.never:
         return shortage_of(plain)
     orders = trace(values)
     cost = recost(plain, orders)
-    if cost != least // most_orders(problem):
+    if cost != least // unit:
         raise RuntimeError(f"the plan costs {cost}, and was to cost {least}")
-    if plain == problem:
+    if plain == problem or _costs_no_more(problem, orders, cost):
         return Solution(orders=orders, cost=cost, bound=cost)
-    return remembering(problem, values)
+    return remembering(problem, values_of(counting_orders(plain)))
+
+
+def _costs_no_more(problem: Problem, orders: tuple[Placed, ...], cost: int) -> bool:
+    """Whether the plan keeps all terms, and pays no more with them than without."""
+    try:
+        return recost(problem, orders) == cost
+    except ValueError:
+        return False

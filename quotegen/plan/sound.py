@@ -42,28 +42,8 @@ def _of_source(source: Source, problem: Problem) -> Iterator[str]:
             yield f"{source.name}: month {month} is not in the plan"
         if min(arriving.waits, arriving.covers, arriving.covers_first) < 0:
             yield f"{source.name}, month {month}: waits or cover is below nothing"
-        for run in arriving.runs:
-            for complaint in _of_run(run, arriving):
-                yield f"{source.name}, month {month}: {complaint}"
-
-
-def _of_run(run: Run, arriving: Arriving) -> Iterator[str]:
-    if min(run.count, run.pieces) < 1 or min(run.good, run.counted) < 0:
-        yield "an order of nothing"
-    if run.count > 1 and min(run.pieces_step, run.good_step + 1) < 1:
-        yield "a run that does not grow"
-    # Else it would pay to order without end: what is not needed would bring money.
-    last = run.cost + (run.count - 1) * run.cost_step
-    spare = run.good + (run.count - 1) * run.good_step
-    if min(run.cost + arriving.left * run.good, last + arriving.left * spare) < 0:
-        yield "an order that nobody needs costs less than nothing"
-    if run.count > 2 and falls(run, arriving):
-        yield "a piece more than needed costs less than nothing"
-
-
-def falls(run: Run, arriving: Arriving) -> bool:
-    """A larger order of the run costs less, though the pieces more are left over."""
-    return run.count > 1 and run.cost_step + arriving.left * run.good_step < 0
+        if arriving.flaw is not None:
+            yield f"{source.name}, month {month}: {arriving.flaw}"
 
 
 def without_falls(problem: Problem) -> Problem:
@@ -76,12 +56,12 @@ def without_falls(problem: Problem) -> Problem:
 
 
 def _split(arriving: Arriving) -> Arriving:
-    if not any(falls(run, arriving) for run in arriving.runs):
+    if not arriving.falls:
         return arriving
     runs = (
-        single(run, step) if falls(run, arriving) else run
+        single(run, step) if run.falls(arriving.left) else run
         for run in arriving.runs
-        for step in range(run.count if falls(run, arriving) else 1)
+        for step in range(run.count if run.falls(arriving.left) else 1)
     )
     return replace(arriving, runs=tuple(runs))
 

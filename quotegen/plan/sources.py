@@ -8,6 +8,7 @@ at the value of the route it came by, and the chance that the design changes bef
 from __future__ import annotations
 
 import datetime
+import itertools
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
@@ -112,9 +113,26 @@ class Supply:
 
     @cached_property
     def segments(self) -> tuple[Segment, ...]:
+        """Those beside each other that have as many orders and the same steps are of even rise."""
         horizon, yearly = self.setting.horizon, self.offer.case.item.minimum_a_year or 0
         agreed = -(-yearly * horizon.months // 12)
-        return segments_of(self.offer.bill, self.columns, horizon.need, agreed)
+        found = segments_of(self.offer.bill, self.columns, horizon.need, agreed)
+        return tuple(sorted(found, key=lambda each: (*each.steps, each.pieces)))
+
+    @cached_property
+    def _evenly(self) -> tuple[NDArray[np.int64], NDArray[np.int64]]:
+        """For each segment the first of those that rise evenly with it, and its place among them.
+
+        Their costs are rounded together, so that they rise evenly in whole units as well.
+        """
+        rises = [a.rise_to(b) for a, b in itertools.pairwise(self.segments)]
+        firsts = [0] * len(self.segments)
+        for place in range(1, len(firsts)):
+            first, rise = firsts[place - 1], rises[place - 1]
+            fits = rise is not None and rise == rises[first]
+            firsts[place] = first if fits else place
+        base = np.array(firsts, dtype=np.int64)
+        return base, np.arange(len(base)) - base
 
     @cached_property
     def value_each(self) -> Fraction:
@@ -155,6 +173,11 @@ class Supply:
         return tuple(tool for tool in self.offer.case.item.tools if tool.tool not in owned)
 
     @cached_property
+    def once(self) -> dict[frozenset[str], Mapping[str, tuple[int, ...]]]:
+        """What once.once_costs has found already, by the tools that others use as well."""
+        return {}
+
+    @cached_property
     def arriving(self) -> Mapping[int, Arriving]:
         """The orders that can arrive, by month; none where no order is allowed at all (R2)."""
         if not self.segments:
@@ -179,10 +202,13 @@ class Supply:
 
     @cached_property
     def _money(self) -> Mapping[str, NDArray[np.float64]]:
-        """By column: the amounts of the first orders of all segments, then their steps."""
+        """By column: the amounts of the first orders of all segments, their steps, their rises."""
+        pairs = list(itertools.pairwise([*self.segments, *self.segments[-1:]]))
         return {
             name: np.array(
-                [float(each.money[name][place]) for place in (0, 1) for each in self.segments]
+                [float(each.money[name][0]) for each in self.segments]
+                + [float(each.money[name][1]) for each in self.segments]
+                + [float(b.money[name][0] - a.money[name][0]) for a, b in pairs]
             )
             for name in self.columns
         }
@@ -197,8 +223,9 @@ class Supply:
         costs: Any = sum(
             self._money[name] * share * UNITS for name, share in self.present(timing).items()
         )
-        rounded = np.rint(costs).astype(np.int64).tolist()
-        many = len(self.segments)
+        first, step, rise = np.rint(costs).astype(np.int64).reshape(3, -1)
+        base, place = self._evenly
+        cost, cost_step = (first[base] + place * rise[base]).tolist(), step.tolist()
         return tuple(
             Run(
                 count=segment.count,
@@ -206,8 +233,8 @@ class Supply:
                 pieces_step=segment.pieces_step,
                 good=segment.good,
                 good_step=segment.good_step,
-                cost=rounded[number],
-                cost_step=rounded[many + number],
+                cost=cost[number],
+                cost_step=cost_step[number],
                 counted=self._counted[number][0],
                 counted_step=self._counted[number][1],
             )

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from quotegen.plan.orders import Numbers, Orders, orders_of
 from quotegen.plan.problem import Arriving, Placed
 from quotegen.plan.values import Values
-from quotegen.plan.windows import Axis, Numbers
+from quotegen.plan.windows import Axis, scaled
 
 
 def trace(values: Values) -> tuple[Placed, ...]:
@@ -50,7 +51,7 @@ def _in_month(values: Values, month: int, stock: int, owned: int) -> tuple[tuple
             continue
         best = _best_order(values, source.arriving[month], axis, stock, after[owned | needed])
         least, pieces, good = best
-        if least + values.things.cost(source, month, owned) == before[owned, stock - axis.low]:
+        if least + values.cost_once(source, month, owned) == before[owned, stock - axis.low]:
             found.append((Placed(month, source.name, pieces), good))
             stock, owned = stock + good, owned | needed
     return tuple(found)
@@ -61,7 +62,7 @@ def _without_order(values: Values, month: int, stock: int, owned: int) -> int:
     if late is None or left >= 0:
         return values.least(month + 1, left, owned) if left >= 0 else values.never
     after = 0 if late.lost else left
-    return values.least(month + 1, after, owned) - left * late.cost[month]
+    return values.least(month + 1, after, owned) - left * late.cost[month] * values.scale.times
 
 
 def _best_order(
@@ -71,23 +72,23 @@ def _best_order(
 
     row is the least cost after it, by the stock then.
     """
-    shelf = values.problem.shelf
-    waiting = axis.waiting.astype(row.dtype)
-    found = [(values.never, 0, 0)]
-    for run in arriving.runs:
-        lacking = axis.high - stock - run.good
-        steps = max(0, -(-lacking // run.good_step)) if run.good_step else 0
-        step = np.arange(min(run.count - 1, steps) + 1)
-        stocks = stock + run.good + step * run.good_step
-        if shelf is not None:
-            step, stocks = step[stocks <= shelf], stocks[stocks <= shelf]
-        if not len(step):
-            continue
-        place = np.minimum(stocks, axis.high) - axis.low
-        costs = row[place] + run.cost + step.astype(row.dtype) * run.cost_step
-        costs += (waiting[place] - waiting[stock - axis.low]) * arriving.waits
-        costs += np.maximum(stocks - axis.high, 0).astype(row.dtype) * arriving.left
-        best = int(np.argmin(costs))
-        pieces = run.pieces + best * run.pieces_step
-        found.append((int(costs[best]), pieces, run.good + best * run.good_step))
-    return min(found)
+    orders = _orders(arriving, axis.high - stock, values.wide)
+    orders, shelf = scaled(orders, values.scale), values.problem.shelf
+    stocks = stock + orders.goods
+    if shelf is not None:
+        stocks = stocks[: np.searchsorted(stocks, shelf, side="right")]
+    if not len(stocks):
+        return values.never, 0, 0
+    waiting, place = axis.waiting.astype(row.dtype), np.minimum(stocks, axis.high) - axis.low
+    costs = row[place] + orders.costs[: len(stocks)]
+    times = values.scale.times
+    costs += (waiting[place] - waiting[stock - axis.low]) * (arriving.waits * times)
+    costs += np.maximum(stocks - axis.high, 0).astype(row.dtype) * (arriving.left * times)
+    best = int(np.argmin(costs))
+    return int(costs[best]), int(orders.pieces[best]), int(orders.goods[best])
+
+
+def _orders(arriving: Arriving, most: int, wide: bool) -> Orders:
+    if wide:
+        return orders_of(arriving.table.astype(object), arriving.left, most)
+    return arriving.orders(most)

@@ -23,8 +23,9 @@ from functools import cached_property
 
 import numpy as np
 
+from quotegen.plan.orders import Numbers
 from quotegen.plan.problem import Problem, Source
-from quotegen.plan.windows import Axis, Numbers, magnitude, with_one_order
+from quotegen.plan.windows import AS_IT_IS, Axis, Scale, magnitude, with_one_order
 
 LARGEST = 2**60  # of a cost in 64 bits; twice as much means never, and more than that still fits
 
@@ -75,12 +76,13 @@ class Values:
     """The tables of one problem. Wear, commitments and share are ignored: a lower bound then.
 
     never is more than any cost; with wide, costs are Python's own numbers. at_end is charged for
-    each piece that is late after the last month; None allows none.
+    each piece that is late after the last month; None allows none. All money is in the scale.
     """
 
     problem: Problem
     wide: bool = False
     at_end: int | None = None
+    scale: Scale = AS_IT_IS
 
     @property
     def months(self) -> int:
@@ -161,7 +163,8 @@ class Values:
         else:
             found[:, :gone] = later[:, :1]
             lacking = np.arange(wanted - axis.low, 0, -1)
-            found[:, : len(lacking)] += lacking.astype(found.dtype) * late.cost[month]
+            each = late.cost[month] * self.scale.times
+            found[:, : len(lacking)] += lacking.astype(found.dtype) * each
         return found
 
     def leave(self, month: int, on_hand: int) -> tuple[Leave, ...]:
@@ -200,27 +203,31 @@ class Values:
         sets = np.arange(self.sets)
         full = sets[sets & needed == needed]
         arriving, shelf = source.arriving[month], self.problem.shelf
-        ordered = with_one_order(after[full], arriving, axis, shelf, self.never)
+        ordered = with_one_order(after[full], arriving, axis, shelf, self.never, self.scale)
         found = after.copy()
         if leave[0]:
             found[full] = np.minimum(after[full], ordered)
         short = sets[sets & needed != needed] if leave[1] else sets[:0]
         if len(short):
-            once = [self.things.cost(source, month, owned) for owned in short.tolist()]
+            once = [self.cost_once(source, month, owned) for owned in short.tolist()]
             paid = np.array(once, dtype=after.dtype)[:, None]
             brought = ordered[np.searchsorted(full, short | needed)] + paid
             found[short] = np.minimum(after[short], brought)
         return found
 
+    def cost_once(self, source: Source, month: int, owned: int) -> int:
+        return self.things.cost(source, month, owned) * self.scale.times
+
     def _magnitude(self, month: int) -> int:
         """No cost of the month's arrivals, waiting and being late together is larger."""
         late, axis = self.problem.late, self.axes[month]
         owing = late.cost[month] * (self.problem.demand[month] - min(0, axis.low)) if late else 0
-        return owing + sum(
+        of_sources = sum(
             magnitude(arriving, axis) + sum(costs[month] for costs in source.once.values())
             for source in self.problem.sources
             if (arriving := source.arriving.get(month))
         )
+        return (owing + of_sources) * self.scale.times + self.scale.order
 
     def _refuse_what_is_too_large(self, month: int, later: Numbers) -> None:
         if self.wide:
@@ -231,11 +238,11 @@ class Values:
             raise TooLarge
 
 
-def values_of(problem: Problem, at_end: int | None = None) -> Values:
+def values_of(problem: Problem, at_end: int | None = None, scale: Scale = AS_IT_IS) -> Values:
     """The tables in 64 bits, or in Python's own numbers where the costs are too large for them."""
-    values = Values(problem=problem, at_end=at_end)
+    values = Values(problem=problem, at_end=at_end, scale=scale)
     try:
         values.least(0, problem.opening, 0)
     except TooLarge:
-        values = Values(problem=problem, at_end=at_end, wide=True)
+        values = Values(problem=problem, at_end=at_end, scale=scale, wide=True)
     return values

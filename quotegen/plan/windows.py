@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Any
 
 import numpy as np
 from numpy.lib.stride_tricks import as_strided
-from numpy.typing import NDArray
 
+from quotegen.plan.orders import Grid, Numbers, Orders
 from quotegen.plan.problem import Arriving, Run
-
-Numbers = NDArray[Any]  # int64 where it holds, Python's own numbers where not
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,8 +32,28 @@ class Axis:
         return Axis(low=low, high=self.high, waiting=self.waiting[low - self.low :])
 
 
+@dataclass(frozen=True, slots=True)
+class Scale:
+    """Money in units `times` as small, in which each order costs so many units more.
+
+    With one unit more for an order, and units so small that all orders of a plan do not come to
+    one of the problem's, the cheapest plan is one with the fewest orders among the cheapest.
+    """
+
+    times: int = 1
+    order: int = 0
+
+
+AS_IT_IS = Scale()
+
+
 def with_one_order(
-    after: Numbers, arriving: Arriving, axis: Axis, shelf: int | None, never: int
+    after: Numbers,
+    arriving: Arriving,
+    axis: Axis,
+    shelf: int | None,
+    never: int,
+    scale: Scale = AS_IT_IS,
 ) -> Numbers:
     """[row, s - low]: the least cost of one order that arrives at stock s, and all after it.
 
@@ -44,131 +61,149 @@ def with_one_order(
     there, 0. About never or more means that it cannot be done. An order that takes s to x costs
     besides its own cost waits x (waiting(x) - waiting(s)), and left for each piece beyond high.
     """
-    held = axis.waiting.astype(after.dtype) * arriving.waits
+    held = axis.waiting.astype(after.dtype) * (arriving.waits * scale.times)
     found = np.full_like(after, never)
     ahead = after + held
     if shelf is not None:
         ahead[:, max(0, shelf + 1 - axis.low) :] = never
     if after.dtype == object:
-        _run_by_run(found, ahead, arriving, axis, shelf, never)
+        _run_by_run(found, ahead, arriving, axis, shelf, never, scale)
     else:
-        goods, costs = _orders(arriving, axis)
-        if _runs_take_longer(arriving, axis):
-            _order_by_order(found, ahead, goods, costs, never)
+        orders = scaled(arriving.orders(axis.length - 1), scale)
+        if _grids_take_longer(arriving, axis):
+            _order_by_order(found, ahead, orders, never)
         else:
-            for run in arriving.runs:
-                _within(found, ahead, run, axis.length)
+            for grid in arriving.grids:
+                _within(found, ahead, grid, scale)
+        left, last = arriving.left * scale.times, int(held[-1])
         if shelf is None:
-            _enough(found, arriving, axis, goods, costs)
+            _enough(found, axis, orders, left, last)
         elif axis.high <= shelf:
-            _enough_for_shelf(found, arriving, axis, goods, costs, shelf)
+            _enough_for_shelf(found, axis, orders, left, last, shelf)
     found -= held
     return found
 
 
-def _runs_take_longer(arriving: Arriving, axis: Axis) -> bool:
-    """Measured: a run takes some 20 us and 4 ns a stock, an order from a stock 1.2 ns."""
-    return 1.2 * axis.length**2 < len(arriving.runs) * (20_000 + 4 * axis.length)
+def scaled(orders: Orders, scale: Scale) -> Orders:
+    if scale.times == 1:
+        return orders
+    return Orders(
+        goods=orders.goods,
+        costs=orders.costs * scale.times + scale.order,
+        pieces=orders.pieces,
+        least=orders.least * scale.times + scale.order,
+    )
+
+
+def _grids_take_longer(arriving: Arriving, axis: Axis) -> bool:
+    """Measured: a slide takes some 20 us and 4 ns a stock, an order from a stock 0.6 ns."""
+    most = 2 * len(arriving.runs)
+    if 0.6 * axis.length**2 >= most * (20_000 + 4 * axis.length):
+        return False
+    slides = sum((grid.across > 1) + 1 for grid in arriving.grids)
+    return 0.6 * axis.length**2 < slides * (20_000 + 4 * axis.length)
 
 
 def _run_by_run(
-    found: Numbers, ahead: Numbers, arriving: Arriving, axis: Axis, shelf: int | None, never: int
+    found: Numbers,
+    ahead: Numbers,
+    arriving: Arriving,
+    axis: Axis,
+    shelf: int | None,
+    never: int,
+    scale: Scale,
 ) -> None:
     """Where costs do not fit into 64 bits."""
-    held = axis.waiting[-1].astype(found.dtype) * arriving.waits
+    held = int(axis.waiting[-1]) * arriving.waits * scale.times
+    for grid in arriving.grids:
+        _within(found, ahead, grid, scale)
     for run in arriving.runs:
-        _within(found, ahead, run, axis.length)
         first = max(axis.low, axis.high - run.good - (run.count - 1) * run.good_step)
         if first < axis.high and (shelf is None or axis.high <= shelf):
             spare, cost = _beyond(run, arriving, axis.high - np.arange(first, axis.high), found)
-            cost += held
+            cost = cost * scale.times + scale.order + held
             if shelf is not None:
                 cost[axis.high + spare > shelf] = never
             here = found[:, first - axis.low : -1]
             np.minimum(here, cost, out=here)
 
 
-def _order_by_order(
-    found: Numbers, ahead: Numbers, goods: Numbers, costs: Numbers, never: int
-) -> None:
-    """Every order from every stock, with no use of runs: quicker where these are short and many."""
+def _order_by_order(found: Numbers, ahead: Numbers, orders: Orders, never: int) -> None:
+    """Every order from every stock, with no use of runs: quicker where these are short and many.
+
+    The stocks are taken in blocks, since the higher ones have fewer before them.
+    """
     length = found.shape[1]
-    near = goods < length
-    dense = np.full(length, never)
-    dense[goods[near]] = costs[near]
-    nothing = np.full(length - 1, never)
-    for row, values in zip(found, ahead, strict=True):
-        beside = np.concatenate([values, nothing])
+    near = int(np.searchsorted(orders.goods, length))
+    if not near:
+        return
+    first, last = int(orders.goods[0]), int(orders.goods[near - 1])
+    costs = np.full(last + 1 - first, never)
+    costs[orders.goods[:near] - first] = orders.costs[:near]
+    block = max(LEAST_BLOCK, length // 4)
+    beside = np.concatenate([ahead, np.full((len(ahead), block), never)], axis=1)
+    for low in range(0, length - first, block):
+        high = min(low + block, length - first)
+        span = min(len(costs), length - first - low)
         # row s of the windows is what lies from stock s on; a view, nothing is copied
-        windows = as_strided(beside, (length, length), beside.strides * 2, writeable=False)
-        np.minimum(row, (windows + dense).min(axis=1), out=row)
+        windows = _windows(beside[:, low + first :], high - low, span)
+        here = found[:, low:high]
+        np.minimum(here, (windows + costs[:span]).min(axis=2), out=here)
 
 
-def _enough(found: Numbers, arriving: Arriving, axis: Axis, goods: Numbers, costs: Numbers) -> None:
+LARGEST_COST = 2**62
+LEAST_BLOCK = 140  # stocks: with fewer the calls take longer than the sums
+
+
+def _windows(values: Numbers, rows: int, span: int) -> Numbers:
+    return as_strided(
+        values, (len(values), rows, span), (*values.strides, values.strides[1]), writeable=False
+    )
+
+
+def _enough(found: Numbers, axis: Axis, orders: Orders, left: int, held: int) -> None:
     """Orders that bring all that is still needed, or more: nothing is ordered afterwards."""
     needed = axis.high - np.arange(axis.low, axis.high)
-    least = np.minimum.accumulate((costs + goods * arriving.left)[::-1])[::-1]
-    place = np.searchsorted(goods, needed)
-    first = int(np.count_nonzero(place == len(goods)))  # place falls as the stock rises
-    held = int(axis.waiting[-1]) * arriving.waits
-    cost = least[place[first:]] - needed[first:] * arriving.left + held
+    place = np.searchsorted(orders.goods, needed)
+    first = int(np.count_nonzero(place == len(orders.goods)))  # it falls as the stock rises
+    cost = orders.least[place[first:]] - needed[first:] * left + held
     here = found[:, first:-1]
     np.minimum(here, cost, out=here)
 
 
 def _enough_for_shelf(
-    found: Numbers,
-    arriving: Arriving,
-    axis: Axis,
-    goods: Numbers,
-    costs: Numbers,
-    shelf: int,
+    found: Numbers, axis: Axis, orders: Orders, left: int, held: int, shelf: int
 ) -> None:
     """As _enough, but no more than the shelf holds beside what is there."""
-    held = int(axis.waiting[-1]) * arriving.waits
-    for at, needed in enumerate(range(axis.high - axis.low, 0, -1)):
-        first, after = np.searchsorted(goods, (needed, needed + shelf - axis.high + 1))
-        if first < after:
-            spare = goods[first:after] - needed
-            cost = (costs[first:after] + spare * arriving.left).min() + held
-            np.minimum(found[:, at], cost, out=found[:, at])
+    spare, span = shelf - axis.high, axis.length
+    costs = np.full(span + spare, LARGEST_COST)
+    near = int(np.searchsorted(orders.goods, span + spare))
+    costs[orders.goods[:near]] = orders.costs[:near] + orders.goods[:near] * left
+    least = _slid(costs[None, :], spare + 1, 1)[0]
+    needed = np.arange(span - 1, 0, -1)
+    known = least[needed] < LARGEST_COST
+    cost = least[needed] - needed * left + held
+    np.minimum(found[:, :-1], cost, out=found[:, :-1], where=known)
 
 
-def _orders(arriving: Arriving, axis: Axis) -> tuple[Numbers, Numbers]:
-    """Good parts of the orders, each number once and rising, with the least cost of it.
-
-    Each run goes to the first order that brings all that can be needed, and no further.
-    """
-    runs = arriving.runs
-    shape = np.array([(run.count, run.good, run.good_step) for run in runs]).reshape(-1, 3)
-    count, good, step = shape.T
-    steps = np.maximum(0, -(-(axis.length - 1 - good) // np.maximum(step, 1))) * (step > 0)
-    count = np.minimum(count, steps + 1)
-    number = np.arange(count.sum()) - np.repeat(np.cumsum(count) - count, count)
-    first, by = (np.array([run.cost for run in runs]), np.array([run.cost_step for run in runs]))
-    goods = np.repeat(good, count) + np.repeat(step, count) * number
-    costs = np.repeat(first, count) + np.repeat(by, count) * number
-    order = np.lexsort((costs, goods))
-    goods, costs = goods[order], costs[order]
-    cheapest = np.ones(len(goods), dtype=bool)
-    cheapest[1:] = goods[1:] != goods[:-1]
-    return goods[cheapest], costs[cheapest]
-
-
-def _within(found: Numbers, ahead: Numbers, run: Run, length: int) -> None:
+def _within(found: Numbers, ahead: Numbers, grid: Grid, scale: Scale) -> None:
     """Orders that do not pass what is still needed."""
-    room = length - 1 - run.good
-    if room < 0:
+    if grid.good >= found.shape[1]:
         return
-    here, there = found[:, : length - run.good], ahead[:, run.good :]
-    count = min(run.count, room // run.good_step + 1) if run.good_step else 1
-    if count == 1:
-        np.minimum(here, there + run.cost, out=here)
-        return
-    slope = (np.arange(length - run.good) // run.good_step).astype(ahead.dtype) * run.cost_step
-    least = _slid(there + slope, count, run.good_step)
-    least += run.cost - slope
-    np.minimum(here, least, out=here)
+    here, least = found[:, : found.shape[1] - grid.good], ahead[:, grid.good :]
+    if grid.across > 1:
+        least = _slope(least, grid.across, grid.good_across, grid.cost_across * scale.times)
+    if grid.count > 1 and grid.good_step:
+        least = _slope(least, grid.count, grid.good_step, grid.cost_step * scale.times)
+    np.minimum(here, least + (grid.cost * scale.times + scale.order), out=here)
+
+
+def _slope(values: Numbers, count: int, stride: int, each: int) -> Numbers:
+    """As _slid, each further one dearer by `each`."""
+    length = values.shape[1]
+    slope = (np.arange(length) // stride).astype(values.dtype) * each
+    least: Numbers = _slid(values + slope, min(count, (length - 1) // stride + 1), stride) - slope
+    return least
 
 
 def _slid(values: Numbers, count: int, stride: int) -> Numbers:
@@ -206,12 +241,5 @@ def _beyond(
 
 def magnitude(arriving: Arriving, axis: Axis) -> int:
     """No figure that with_one_order adds to a cost is larger, and no sum of them."""
-    span = axis.length
-    held = arriving.waits * int(axis.waiting[-1])
-    return 2 * held + max((_size(run, arriving, span) for run in arriving.runs), default=0)
-
-
-def _size(run: Run, arriving: Arriving, span: int) -> int:
-    steps = span // run.good_step + 1 if run.good_step and run.count > 1 else 0
-    spare = run.good + run.good_step
-    return abs(run.cost) + 2 * steps * abs(run.cost_step) + spare * abs(arriving.left)
+    cost, cost_step, spare = arriving.sizes
+    return 2 * arriving.waits * int(axis.waiting[-1]) + cost + 2 * axis.length * cost_step + spare

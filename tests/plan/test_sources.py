@@ -13,7 +13,7 @@ from quotegen.plan.building import problem_of, setting_of, supplies_of
 from quotegen.plan.plan import Group, Plan
 from quotegen.plan.planning import Planning
 from quotegen.plan.problem import Shortage
-from quotegen.plan.sound import check, falls
+from quotegen.plan.sound import check
 from quotegen.plan.sources import Supply, price_rise, returning_tax
 from tests.folders import (
     Result,
@@ -88,7 +88,7 @@ def test_r3_no_run_falls_where_a_discount_grows_below_a_minimum_value() -> None:
     check(problem)
     (source,) = problem.sources
     for arriving in source.arriving.values():
-        assert not any(falls(run, arriving) for run in arriving.runs)
+        assert not arriving.falls
         pieces = [n.pieces + k * n.pieces_step for n in arriving.runs for k in range(n.count)]
         assert sorted(pieces) == [*range(1, 11), 25]
 
