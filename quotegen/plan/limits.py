@@ -182,7 +182,8 @@ def _least(
     for_tools = tools_in_any_year(free) > _budget_for_tools(comparison, free)
     found: list[Plan] = []
     for chosen in _with_fewer_tools(supplies):
-        plan = _with_less_shelf(comparison, chosen, setting, keeps)
+        given = free if len(chosen) == len(supplies) else None
+        plan = _with_less_shelf(comparison, chosen, setting, keeps, given)
         if plan is not None and plan.is_as_safe_as(free):
             found.append(plan)
             if not for_tools:  # with fewer offers it hardly ever costs less; none of it is proven
@@ -206,14 +207,18 @@ def _with_fewer_tools(supplies: Sequence[Supply]) -> Iterator[tuple[Supply, ...]
 
 
 def _with_less_shelf(
-    comparison: Comparison, supplies: Sequence[Supply], setting: Setting, keeps: Keeps
+    comparison: Comparison,
+    supplies: Sequence[Supply],
+    setting: Setting,
+    keeps: Keeps,
+    given: Plan | None,
 ) -> Plan | None:
-    """The best plan where it keeps the limit, else the one for the largest shelf that does.
+    """The best plan, which may be given, where it keeps the limit, else one for a smaller shelf.
 
-    The shelf is halved in on: less stock hardly ever ties up more money. Whether a cheaper plan
-    keeps the limit is not proven, and is said not to be.
+    That is the largest shelf that keeps it. It is halved in on: less stock hardly ever ties up
+    more money. Whether a cheaper plan keeps the limit is not proven, and is said not to be.
     """
-    first = plan_for(comparison, supplies, setting) if supplies else None
+    first = given or (plan_for(comparison, supplies, setting) if supplies else None)
     if not isinstance(first, Plan) or keeps(first):
         return first if isinstance(first, Plan) else None
     found, low = None, max(setting.horizon.demand) - 1

@@ -75,7 +75,7 @@ class Search:
 
     def _limited(self, month: int, labels: Labels, width: int, tables: Sequence[Tables]) -> Labels:
         if not self.spare:
-            needed = np.maximum(self.values.axes[month].high - labels.stock, 0)
+            needed = np.maximum(self.values.needed[month] - labels.stock, 0)
             labels = labels.take(~self.counters.too_much(labels.counters, needed))
         bound = self._bound(month, labels, tables)
         labels, bound = labels.take(bound < self.best), bound[bound < self.best]
@@ -233,7 +233,7 @@ def goal_of(problem: Problem, values: Values, month: int) -> int:
     It is what is still needed; where a term can ask for an order that nobody needs, it is enough
     for the cover of that one as well.
     """
-    needed = values.axes[month].high
+    needed = values.needed[month]
     if not problem.commitments and problem.share is None:
         return needed
     every = [each for source in problem.sources for each in source.arriving.values()]

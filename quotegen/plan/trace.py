@@ -20,7 +20,7 @@ def with_good(values: Values) -> list[tuple[Placed, int]]:
     problem, found = values.problem, list[tuple[Placed, int]]()
     stock, owned = problem.opening, 0
     for month, wanted in enumerate(problem.demand):
-        if stock >= values.axes[month].high:
+        if stock >= values.needed[month]:
             break
         placed = _in_month(values, month, stock, owned)
         found += placed
@@ -47,7 +47,7 @@ def _in_month(values: Values, month: int, stock: int, owned: int) -> tuple[tuple
     for place, (source, may) in enumerate(zip(sources, leave, strict=True)):
         before, after = turns[len(sources) - place], turns[len(sources) - place - 1]
         needed = values.things.needed[source.name]
-        if stock >= axis.high or not may[owned & needed != needed]:
+        if stock >= values.needed[month] or not may[owned & needed != needed]:
             continue
         best = _best_order(values, source.arriving[month], axis, stock, after[owned | needed])
         least, pieces, good = best

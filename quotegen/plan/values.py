@@ -20,6 +20,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import accumulate
 
 import numpy as np
 
@@ -111,17 +112,29 @@ class Values:
         return tuple(found) if late and not late.lost else tuple(max(0, each) for each in found)
 
     @cached_property
+    def needed(self) -> tuple[int, ...]:
+        """The demand from each month on, and 0 for the end."""
+        return (*reversed(tuple(accumulate(reversed(self.problem.demand)))), 0)
+
+    def _most(self, month: int) -> int:
+        """The most stock that is looked at: what is needed, as far as the shelf holds it."""
+        if self.problem.shelf is None:
+            return self.needed[month]
+        opening = self.problem.opening - (self.needed[0] - self.needed[month])
+        return min(self.needed[month], max(self.problem.shelf, opening))
+
+    @cached_property
     def axes(self) -> tuple[Axis, ...]:
         """By month, and one for the end. Wants opening <= all demand."""
-        high, waiting = 0, np.zeros(1 - self.lows[-1], dtype=np.int64)
+        waiting = np.zeros(1 - self.lows[-1], dtype=np.int64)
         found = [Axis(low=self.lows[-1], high=0, waiting=waiting)]
         for month in range(self.months - 1, -1, -1):
-            wanted, low = self.problem.demand[month], self.lows[month]
-            high += wanted
+            wanted, low, high = self.problem.demand[month], self.lows[month], self._most(month)
             stock = np.arange(low, high + 1)
             later = waiting[np.maximum(stock - wanted - self.lows[month + 1], 0)]
             waiting = np.where(stock > wanted, stock - wanted + later, 0)
-            found.append(Axis(low=low, high=high, waiting=waiting))
+            whole = high == self.needed[month]
+            found.append(Axis(low=low, high=high, waiting=waiting, whole=whole))
         return tuple(reversed(found))
 
     @cached_property
@@ -157,12 +170,12 @@ class Values:
         axis, late, wanted = self.axes[month], self.problem.late, self.problem.demand[month]
         gone = self.lows[month + 1] + wanted - axis.low  # stocks of which nothing is left
         found = np.empty((len(later), axis.length), dtype=later.dtype)
-        found[:, gone:] = later
+        found[:, gone:] = later[:, : max(0, axis.length - gone)]
         if late is None:
             found[:, :gone] = self.never
         else:
             found[:, :gone] = later[:, :1]
-            lacking = np.arange(wanted - axis.low, 0, -1)
+            lacking = np.arange(wanted - axis.low, 0, -1)[: axis.length]
             each = late.cost[month] * self.scale.times
             found[:, : len(lacking)] += lacking.astype(found.dtype) * each
         return found

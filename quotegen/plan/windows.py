@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.lib.stride_tricks import as_strided
@@ -13,15 +13,17 @@ from quotegen.plan.problem import Arriving, Run
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Axis:
-    """The stocks of one month from low to high, high being all that is still needed.
+    """The stocks of one month from low to high.
 
-    waiting[x - low] is how many months the first x pieces in stock wait in all, first in first
-    out.
+    With whole, high is all that is still needed; else it is the most that there can be, which is
+    less. waiting[x - low] is how many months the first x pieces in stock wait in all, first in
+    first out.
     """
 
     low: int
     high: int
     waiting: Numbers
+    whole: bool = True
 
     @property
     def length(self) -> int:
@@ -29,7 +31,7 @@ class Axis:
 
     def above(self, low: int) -> Axis:
         """The same from a higher stock on."""
-        return Axis(low=low, high=self.high, waiting=self.waiting[low - self.low :])
+        return replace(self, low=low, waiting=self.waiting[low - self.low :])
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,9 +59,9 @@ def with_one_order(
 ) -> Numbers:
     """[row, s - low]: the least cost of one order that arrives at stock s, and all after it.
 
-    after[row, x - low] is the least cost from stock x on; beyond axis.high it is the same as
-    there, 0. About never or more means that it cannot be done. An order that takes s to x costs
-    besides its own cost waits x (waiting(x) - waiting(s)), and left for each piece beyond high.
+    after[row, x - low] is the least cost from stock x on; beyond the high of a whole axis it is the
+    same as there, 0. About never or more means that it cannot be done. An order that takes s to x
+    costs besides its own cost waits x (waiting(x) - waiting(s)), and left for each piece beyond it.
     """
     held = axis.waiting.astype(after.dtype) * (arriving.waits * scale.times)
     found = np.full_like(after, never)
@@ -78,7 +80,7 @@ def with_one_order(
         left, last = arriving.left * scale.times, int(held[-1])
         if shelf is None:
             _enough(found, axis, orders, left, last)
-        elif axis.high <= shelf:
+        elif axis.whole and axis.high <= shelf:
             _enough_for_shelf(found, axis, orders, left, last, shelf)
     found -= held
     return found
@@ -119,7 +121,7 @@ def _run_by_run(
         _within(found, ahead, grid, scale)
     for run in arriving.runs:
         first = max(axis.low, axis.high - run.good - (run.count - 1) * run.good_step)
-        if first < axis.high and (shelf is None or axis.high <= shelf):
+        if first < axis.high and (shelf is None or (axis.whole and axis.high <= shelf)):
             spare, cost = _beyond(run, arriving, axis.high - np.arange(first, axis.high), found)
             cost = cost * scale.times + scale.order + held
             if shelf is not None:
