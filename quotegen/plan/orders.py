@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from operator import attrgetter
 from typing import Any
 
 import numpy as np
@@ -119,7 +120,7 @@ COLUMNS = ("count", "pieces", "pieces_step", "good", "good_step", "cost", "cost_
 
 def table_of(runs: Sequence[object]) -> Numbers:
     """[run, column] of the runs."""
-    rows = [tuple(getattr(run, name) for name in COLUMNS) for run in runs]
+    rows = list(map(attrgetter(*COLUMNS), runs))
     try:
         table = np.array(rows, dtype=np.int64)
     except OverflowError:

@@ -16,6 +16,8 @@ from enum import StrEnum
 from fractions import Fraction
 from functools import cached_property
 
+import numpy as np
+
 from quotegen.plan.orders import Grid, Numbers, Orders, grids_of, orders_of, table_of
 
 MOST_KEPT = 5_000  # orders, of which a month keeps every one; more are made anew when needed
@@ -93,13 +95,18 @@ class Arriving:
 
     @cached_property
     def sizes(self) -> tuple[int, int, int]:
-        """Of all orders the largest: cost, step of cost, cost of what is left over of one."""
+        """Of all orders the largest: cost, step of cost, cost of what is left over of one.
+
+        A step is one inside a run, or one between runs beside each other that may be of one grid.
+        """
         if not self.runs:
             return 0, 0, 0
-        spare = max(run.good + run.good_step for run in self.runs) * abs(self.left)
-        steps = [abs(run.cost_step) for run in self.runs if run.count > 1]
-        steps += [abs(grid.cost_across) for grid in self.grids]
-        return max(abs(run.cost) for run in self.runs), max(steps, default=0), spare
+        count, _, _, good, good_step, cost, cost_step = self.table.T
+        spare = int((good + good_step).max()) * abs(self.left)
+        alike = (np.diff(self.table[:, [0, 4, 6]], axis=0) == 0).all(axis=1)
+        across = np.abs(np.diff(cost))[alike].max(initial=0)
+        step = np.abs(cost_step)[count > 1].max(initial=0)
+        return int(np.abs(cost).max()), int(max(across, step)), spare
 
 
 def _flaws_of(run: Run, left: int) -> Iterator[str]:
