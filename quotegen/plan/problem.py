@@ -10,7 +10,7 @@ their place in the queue of stock, and it says which of two pays for a tool that
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
@@ -84,14 +84,20 @@ class Arriving:
     def grids(self) -> tuple[Grid, ...]:
         return grids_of(self.table)
 
-    @cached_property
+    @property
     def falls(self) -> bool:
-        return any(run.falls(self.left) for run in self.runs)
+        return self._looked_at[0]
 
-    @cached_property
+    @property
     def flaw(self) -> str | None:
         """What keeps a solver from relying on the runs."""
-        return next((flaw for run in self.runs for flaw in _flaws_of(run, self.left)), None)
+        return self._looked_at[1]
+
+    @cached_property
+    def _looked_at(self) -> tuple[bool, str | None]:
+        flaws = [_flaw_of(run, self.left) for run in self.runs]
+        falls = any([run.falls(self.left) for run in self.runs])
+        return falls, next(filter(None, flaws), None)
 
     @cached_property
     def sizes(self) -> tuple[int, int, int]:
@@ -109,18 +115,19 @@ class Arriving:
         return int(np.abs(cost).max()), int(max(across, step)), spare
 
 
-def _flaws_of(run: Run, left: int) -> Iterator[str]:
-    if min(run.count, run.pieces) < 1 or min(run.good, run.counted) < 0:
-        yield "an order of nothing"
-    if run.count > 1 and min(run.pieces_step, run.good_step + 1) < 1:
-        yield "a run that does not grow"
+def _flaw_of(run: Run, left: int) -> str | None:
+    if run.count < 1 or run.pieces < 1 or run.good < 0 or run.counted < 0:
+        return "an order of nothing"
+    if run.count > 1 and (run.pieces_step < 1 or run.good_step < 0):
+        return "a run that does not grow"
     # Else it would pay to order without end: what is not needed would bring money.
     last = run.cost + (run.count - 1) * run.cost_step
     spare = run.good + (run.count - 1) * run.good_step
-    if min(run.cost + left * run.good, last + left * spare) < 0:
-        yield "an order that nobody needs costs less than nothing"
+    if run.cost + left * run.good < 0 or last + left * spare < 0:
+        return "an order that nobody needs costs less than nothing"
     if run.count > 2 and run.falls(left):
-        yield "a piece more than needed costs less than nothing"
+        return "a piece more than needed costs less than nothing"
+    return None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from quotegen.plan.counting import counting_orders, most_orders
+from quotegen.plan.evenly import evenly
 from quotegen.plan.memory import remembering
 from quotegen.plan.problem import Placed, Problem, Shortage, Solution
 from quotegen.plan.recost import recost
@@ -30,18 +31,26 @@ def solve(problem: Problem) -> Solution | Shortage:
     plain = replace(problem, wears=(), commitments=(), share=None)
     if problem.opening >= sum(problem.demand):
         return Solution(orders=(), cost=0, bound=0)
-    unit = most_orders(problem)
-    values = values_of(plain, scale=Scale(times=unit, order=1))
-    least = values.least(0, problem.opening, 0)
-    if least >= values.never:
+    orders = evenly(plain, most_orders(plain)) or _by_tables(plain)
+    if orders is None:
         return shortage_of(plain)
-    orders = trace(values)
     cost = recost(plain, orders)
-    if cost != least // unit:
-        raise RuntimeError(f"the plan costs {cost}, and was to cost {least}")
     if plain == problem or _costs_no_more(problem, orders, cost):
         return Solution(orders=orders, cost=cost, bound=cost)
     return remembering(problem, values_of(counting_orders(plain)))
+
+
+def _by_tables(plain: Problem) -> tuple[Placed, ...] | None:
+    """The orders of least cost of a problem without terms that count the past; None if none do."""
+    unit = most_orders(plain)
+    values = values_of(plain, scale=Scale(times=unit, order=1))
+    least = values.least(0, plain.opening, 0)
+    if least >= values.never:
+        return None
+    orders, cost = trace(values), least // unit
+    if recost(plain, orders) != cost:
+        raise RuntimeError(f"the plan was to cost {cost}: {orders}")
+    return orders
 
 
 def _costs_no_more(problem: Problem, orders: tuple[Placed, ...], cost: int) -> bool:

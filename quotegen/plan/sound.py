@@ -48,6 +48,8 @@ def _of_source(source: Source, problem: Problem) -> Iterator[str]:
 
 def without_falls(problem: Problem) -> Problem:
     """The same with runs of one where a run of two has a price break inside."""
+    if not any(each.falls for source in problem.sources for each in source.arriving.values()):
+        return problem
     sources = tuple(
         replace(source, arriving={month: _split(each) for month, each in source.arriving.items()})
         for source in problem.sources
