@@ -96,7 +96,7 @@ class Arriving:
     @cached_property
     def _looked_at(self) -> tuple[bool, str | None]:
         flaws = [_flaw_of(run, self.left) for run in self.runs]
-        falls = any([run.falls(self.left) for run in self.runs])
+        falls = any(run.falls(self.left) for run in self.runs)
         return falls, next(filter(None, flaws), None)
 
     @cached_property
