@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from quotegen.basics.days import ONE_DAY, WorkCalendar, after, latest_start, next_working_day
@@ -54,16 +55,18 @@ def arrival_of(case: Case) -> Arrival:
     return arrival_from(case, order_day(case))
 
 
-def arrival_from(case: Case, ordered: datetime.date, with_tools: bool = True) -> Arrival:
+def arrival_from(
+    case: Case, ordered: datetime.date, made: Collection[str] = (), with_tools: bool = True
+) -> Arrival:
     """First parts = tool + sample rounds + approval + run + carriage + clearance + completion
     + inspection, each on the calendar of those who work; one rework of the samples counted.
 
-    Without tools it is the arrival of a later order.
+    Without tools it is the arrival of a later order; made names tools that are there already.
     """
     stages: list[Stage] = []
     unknown: list[str] = []
     day = ordered
-    for what, span, work, is_tool in _spans(case, with_tools):
+    for what, span, work, is_tool in _spans(case, made, with_tools):
         if span is None:
             unknown.append(what)
             continue
@@ -85,12 +88,12 @@ def arrival_from(case: Case, ordered: datetime.date, with_tools: bool = True) ->
 
 
 def latest_order(
-    case: Case, needed: datetime.date, with_tools: bool = True
+    case: Case, needed: datetime.date, made: Collection[str] = (), with_tools: bool = True
 ) -> datetime.date | None:
     """Our last working day on which an order still arrives by a day; spans that are not known are
     left out. None before the first year of the calendar."""
     day = needed
-    for _, span, work, _ in reversed(_spans(case, with_tools)):
+    for _, span, work, _ in reversed(_spans(case, made, with_tools)):
         try:
             day = latest_start(day, span, work) if span is not None else day
         except OverflowError:
@@ -104,15 +107,16 @@ def latest_order(
 _Stretch = tuple[str, Span | None, WorkCalendar, bool]
 
 
-def _spans(case: Case, with_tools: bool) -> list[_Stretch]:
+def _spans(case: Case, made: Collection[str], with_tools: bool) -> list[_Stretch]:
     theirs = WorkCalendar(
         (case.supplier.record.country,),
         tuple((closed.first, closed.last) for closed in case.supplier.record.closed),
     )
     ours = WorkCalendar((case.workshop.record.country,))
     found: list[_Stretch] = []
+    there = {*case.workshop.record.tools_owned, *made}
     for tool in case.item.tools:
-        if with_tools and tool.tool not in case.workshop.record.tools_owned:
+        if with_tools and tool.tool not in there:
             found += _tool_spans(case, tool, theirs, ours)
     run = _known(case.item.lead_time) or case.supplier.record.usual_lead_time
     found.append(("run", run, theirs, False))

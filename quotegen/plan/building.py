@@ -14,7 +14,7 @@ from quotegen.plan.horizon import first_use, horizon_of
 from quotegen.plan.once import commitments_of, once_costs, wears_of
 from quotegen.plan.payments import Discount
 from quotegen.plan.problem import UNITS, Late, Problem, Share, Source
-from quotegen.plan.sources import Setting, Supply
+from quotegen.plan.sources import Borne, Setting, Supply
 
 
 def setting_of(
@@ -39,14 +39,24 @@ def setting_of(
     )
 
 
-def supplies_of(offers: Iterable[Offer], setting: Setting) -> tuple[Supply, ...]:
-    """The offers as sources. One whose days are not known is none where a day was asked for; else
-    its plan leaves out the spans that nobody has stated."""
+def supplies_of(
+    offers: Iterable[Offer], setting: Setting, borne: Iterable[Borne] = ()
+) -> tuple[Supply, ...]:
+    """The offers as sources, with what they bear of tools.
+
+    One whose days are not known is none where a day was asked for; else its plan leaves out the
+    spans that nobody has stated.
+    """
     return tuple(
-        Supply(offer=offer, setting=setting)
+        Supply(offer=offer, setting=setting, borne=_of_its_tools(offer, borne))
         for offer in offers
         if offer.arrival.first_parts is not None or not setting.horizon.stated
     )
+
+
+def _of_its_tools(offer: Offer, borne: Iterable[Borne]) -> tuple[Borne, ...]:
+    tools = {tool.tool for tool in offer.case.item.tools}
+    return tuple(each for each in borne if each.tool in tools)
 
 
 def problem_of(comparison: Comparison, setting: Setting, supplies: Sequence[Supply]) -> Problem:

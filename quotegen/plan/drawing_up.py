@@ -423,10 +423,13 @@ def _tools(given: _Given, steps: Sequence[_Step]) -> Iterator[PlannedTool]:
     for step in steps:
         for tool in step.supply.offer.case.item.tools:
             owned = tool.tool in step.supply.offer.case.workshop.record.tools_owned
+            borne = step.supply.bears(tool.tool)
             before = done.get(tool.tool)
             pieces = step.placed.pieces + (before.pieces if before is not None else 0)
             life, _ = worn_of(tool.tool, given.supplies) or (None, None)
             timing = step.supply.timings[step.placed.month]
+            if borne is not None and borne.made_for is not None:
+                timing = borne.made_for
             ordered = timing.tools.ordered if timing.tools is not None and not owned else None
             done[tool.tool] = PlannedTool(
                 tool=tool.tool,

@@ -86,20 +86,22 @@ def once_flows(supply: Supply, key: str, month: int, supplies: Sequence[Supply])
     for line in _paid_once(supply):
         if _key(supply, line.tool, shared) != key:
             continue
+        borne, part = supply.bears(line.tool), _part(supply, line)
         if line.scope is Scope.YEAR:
-            yield from _by_year(supply.setting, line, month)
+            yield from _by_year(supply.setting, line, month, part)
         else:
-            amount = _amount(supply, line)
-            for day, share in _days(supply, line, timing):
+            amount = _amount(supply, line) * part
+            paid = borne.made_for if borne is not None and borne.made_for is not None else timing
+            for day, share in _days(supply, line, paid):
                 yield Flow(day=day, amount=amount * share, line=line)
 
 
-def _by_year(setting: Setting, line: CostLine, month: int) -> Iterator[Flow]:
+def _by_year(setting: Setting, line: CostLine, month: int, part: Fraction) -> Iterator[Flow]:
     months = setting.horizon.months
     for start in range(month, months, 12):
         share = Fraction(min(12, months - start), 12)
         day = setting.horizon.starts[start]
-        yield Flow(day=day, amount=line.schedule.at(1) * share, line=line)
+        yield Flow(day=day, amount=line.schedule.at(1) * share * part, line=line)
 
 
 def _days(
@@ -130,7 +132,7 @@ def change_loss(supply: Supply, key: str, month: int, supplies: Sequence[Supply]
     setting, shared = supply.setting, _shared_tools(supplies)
     again = sum(
         (
-            _amount(supply, line)
+            _amount(supply, line) * _part(supply, line)
             for line in _paid_once(supply)
             if _recurs(line) and _key(supply, line.tool, shared) == key
         ),
@@ -138,6 +140,12 @@ def change_loss(supply: Supply, key: str, month: int, supplies: Sequence[Supply]
     )
     here = setting.discount.factor(supply.timings[month].delivered)
     return float(again) * setting.change * (setting.horizon.months - month) * here
+
+
+def _part(supply: Supply, line: CostLine) -> Fraction:
+    """The share of a tool's money that the part bears (R5)."""
+    borne = supply.bears(line.tool)
+    return borne.share if borne is not None else Fraction(1)
 
 
 def _recurs(line: CostLine) -> bool:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 from functools import cached_property
 
@@ -20,7 +20,7 @@ from quotegen.plan.limits import Limit, has_ceilings, kept, limits_of
 from quotegen.plan.plan import Plan, PlannedOrder
 from quotegen.plan.problem import Placed, Problem, Shortage, Solution, Why
 from quotegen.plan.recost import recost
-from quotegen.plan.sources import Setting, Supply
+from quotegen.plan.sources import Borne, Setting, Supply
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,7 +67,7 @@ class Planning:
     routes has what was found for each route of the comparison by its name; if_signed the same for
     each offer that cannot be signed, as if it could. best is over all offers that hold, every
     limit kept. earliest is the first day on which parts can be there, where
-    too few can be in time.
+    too few can be in time. borne has the tools that are paid for together with other parts.
     """
 
     setting: Setting
@@ -80,6 +80,7 @@ class Planning:
     next_order: NextOrder | None
     habits: tuple[Habit, ...]
     earliest: datetime.date | None
+    borne: tuple[Borne, ...] = ()
 
     @property
     def plan(self) -> Plan | None:
@@ -103,15 +104,19 @@ class Planning:
         return found
 
 
-def plan_part(comparison: Comparison) -> Planning | None:
-    """Plan a part over the workshop's months; None where nothing can be ordered or is wanted."""
+def plan_part(comparison: Comparison, borne: tuple[Borne, ...] = ()) -> Planning | None:
+    """Plan a part over the workshop's months; None where nothing can be ordered or is wanted.
+
+    borne is what it bears of tools that other parts use as well; any other tool it pays alone.
+    """
     months = comparison.needs.months
     longest = setting_of(comparison, 2 * months)
     if longest is None or not comparison.needs.likely:
         return None
     holding = [offer for offer in comparison.offers if offer.holds]
-    supplies = supplies_of(holding, longest)
-    return _Bench(comparison=comparison, longest=supplies, months=months).planning()
+    supplies = supplies_of(holding, longest, borne)
+    bench = _Bench(comparison=comparison, longest=supplies, months=months)
+    return replace(bench.planning(), borne=borne)
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -83,20 +83,51 @@ class Timing:
         return self.delivered + TAX_BACK_AFTER
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Borne:
+    """What a part bears of a tool that serves other parts as well (R5).
+
+    share is of all that is paid for the tool; made_for has the days of the first order of the
+    part that has it made, None for that part itself. of_parts are all that use it, the one that
+    has it made first. unproven is how much less the plans of all together might cost, None where
+    that is not known.
+    """
+
+    tool: str
+    share: Fraction
+    made_for: Timing | None = None
+    of_parts: tuple[str, ...] = ()
+    unproven: Fraction | None = None
+
+    @property
+    def ready(self) -> datetime.date | None:
+        """The day from which pieces can be ordered with the tool that another part has paid."""
+        if self.made_for is None or self.made_for.tools is None:
+            return None
+        made = [stage.ends for stage in self.made_for.tools.stages if stage.is_tool]
+        return max(made, default=self.made_for.tools.ordered)
+
+
 @dataclass(frozen=True, kw_only=True)
 class Supply:
     """An offer as a source of plans.
 
-    longer is the same over more months from the same first day, where it is known already.
+    longer is the same over more months from the same first day, where it is known already. borne
+    is for those of its tools that are paid for together with other parts.
     """
 
     offer: Offer
     setting: Setting
     longer: Supply | None = None
+    borne: tuple[Borne, ...] = ()
 
     def over(self, setting: Setting) -> Supply:
         """The same over fewer months."""
-        return Supply(offer=self.offer, setting=setting, longer=self)
+        return Supply(offer=self.offer, setting=setting, longer=self, borne=self.borne)
+
+    def bears(self, tool: str) -> Borne | None:
+        """None for a tool that this part pays for alone."""
+        return next((each for each in self.borne if each.tool == tool), None)
 
     @cached_property
     def columns(self) -> Mapping[str, Schedule]:
@@ -150,11 +181,13 @@ class Supply:
         return {month: timing for month, timing in found.items() if timing is not None}
 
     def _timing(self, needed: datetime.date) -> Timing | None:
-        case, earliest = self.offer.case, self.setting.ordered
+        case = self.offer.case
+        ready = [each.ready for each in self.borne if each.ready is not None]
+        earliest = max([self.setting.ordered, *ready])
         ordered = latest_order(case, needed, with_tools=False)
         if ordered is None or ordered < earliest:
             return None
-        tools = latest_order(case, needed) if self.tools_to_make else ordered
+        tools = latest_order(case, needed, self.made) if self.tools_to_make else ordered
         arrival = arrival_from(case, ordered, with_tools=False)
         events = events_of(arrival, arrival.reached)
         in_time = tools is not None and tools >= earliest
@@ -164,13 +197,18 @@ class Supply:
             events=events,
             invoice=dues_of(case.quote.payment, events),
             rise=price_rise(self.offer, ordered),
-            tools=arrival_from(case, tools) if in_time and tools is not None else None,
+            tools=arrival_from(case, tools, self.made) if in_time and tools is not None else None,
         )
 
     @property
     def tools_to_make(self) -> tuple[Tool, ...]:
-        owned = self.offer.case.workshop.record.tools_owned
+        owned = {*self.offer.case.workshop.record.tools_owned, *self.made}
         return tuple(tool for tool in self.offer.case.item.tools if tool.tool not in owned)
+
+    @property
+    def made(self) -> tuple[str, ...]:
+        """The tools that are made for another part, and there before anything is ordered."""
+        return tuple(each.tool for each in self.borne if each.made_for is not None)
 
     @cached_property
     def once(self) -> dict[frozenset[str], Mapping[str, tuple[int, ...]]]:
