@@ -25,6 +25,16 @@ def plan_as_json(planning: Planning | None) -> dict[str, Any] | None:
         "months": setting.horizon.months,
         **_in_short(planning.best, setting),
         **_in_full(planning.plan),
+        "tools_shared": [
+            {
+                "tool": each.tool,
+                "share": amount(each.share),
+                "parts": list(each.of_parts),
+                "ready": day(each.ready),
+                "unproven": amount(each.unproven),
+            }
+            for each in planning.borne
+        ],
         "next_order": _next_order(planning),
         "earliest": day(planning.earliest),
         "limits": [

@@ -20,7 +20,7 @@ from quotegen.plan.finding import Found, OverLimit, TooLong
 from quotegen.plan.plan import Group, Plan, PlannedOrder, payback
 from quotegen.plan.planning import NextOrder, Planning
 from quotegen.plan.problem import Shortage, Why
-from quotegen.plan.sources import TAX_BACK_AFTER, Setting
+from quotegen.plan.sources import TAX_BACK_AFTER, Borne, Setting
 from quotegen.report.views.names import capital, tools_of
 from quotegen.report.views.shape import Sourced
 
@@ -291,16 +291,34 @@ def _of_prices(plan: Plan) -> Iterator[Sourced]:
 
 
 def _of_shared_tools(study: PartStudy, plan: Plan) -> Iterator[Sourced]:
-    """A tool is paid for in full by each part; that it serves others makes it cheaper for each."""
+    """A tool that serves several parts is paid once, or counts in full for each."""
     used = {tool.tool: tool.what for tool in plan.tools}
+    place = study.comparison.part.places.of()
+    shared = {each.tool: each for each in (study.planning.borne if study.planning else ())}
     for key, parts in study.tools_elsewhere.items():
-        if key in used:
+        if key in used and key in shared:
+            for text in _borne(study, shared[key], used[key]):
+                yield _sourced(text, "R5", place)
+        elif key in used:
             others = listed([each.upper() for each in parts])
-            text = (
-                f"The {used[key]} serves {others} as well. Its price counts in full here; whoever "
-                "orders for all of them pays it once."
-            )
-            yield _sourced(text, "R5", study.comparison.part.places.of())
+            text = f"The {used[key]} serves {others} as well. Its price counts in full here."
+            yield _sourced(text, "R5", place)
+
+
+def _borne(study: PartStudy, borne: Borne, what: str) -> Iterator[str]:
+    others = listed([part.upper() for part in borne.of_parts if part != study.part])
+    yield (
+        f"The {what} serves {others} as well and is paid once. This plan bears "
+        f"{per_cent(borne.share)} of it: the parts share it in proportion to what each saves by it."
+    )
+    if borne.ready is not None:
+        first = borne.of_parts[0].upper()
+        yield f"The {what} is ordered with {first} and can be used from {in_words(borne.ready)}."
+    if borne.unproven is None:
+        yield "Whether other plans of these parts cost less together is not proven."
+    elif rounded(borne.unproven, 0):
+        least = round_money(borne.unproven, study.comparison.workshop.record.currency)
+        yield f"Other plans of these parts together may cost up to {least} less; no more is proven."
 
 
 def _of_cover(comparison: Comparison, plan: Plan) -> Iterator[Sourced]:
