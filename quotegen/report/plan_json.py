@@ -9,7 +9,7 @@ from quotegen.basics.days import months_after
 from quotegen.plan.finding import Found, OverLimit, TooLong
 from quotegen.plan.plan import Group, Plan, PlannedOrder
 from quotegen.plan.planning import Planning
-from quotegen.plan.sources import Setting
+from quotegen.plan.sources import Borne, Setting
 from quotegen.report.json_values import amount, day
 
 
@@ -25,16 +25,7 @@ def plan_as_json(planning: Planning | None) -> dict[str, Any] | None:
         "months": setting.horizon.months,
         **_in_short(planning.best, setting),
         **_in_full(planning.plan),
-        "tools_shared": [
-            {
-                "tool": each.tool,
-                "share": amount(each.share),
-                "parts": list(each.of_parts),
-                "ready": day(each.ready),
-                "unproven": amount(each.unproven),
-            }
-            for each in planning.borne
-        ],
+        "tools_shared": [_borne(each) for each in planning.borne],
         "next_order": _next_order(planning),
         "earliest": day(planning.earliest),
         "limits": [
@@ -62,6 +53,16 @@ def plan_as_json(planning: Planning | None) -> dict[str, Any] | None:
             {"months": each.months, **_in_short(each.found, setting)} for each in planning.others
         ],
         "routes": {name: _in_short(found, setting) for name, found in planning.routes.items()},
+    }
+
+
+def _borne(borne: Borne) -> dict[str, Any]:
+    return {
+        "tool": borne.tool,
+        "share": amount(borne.share),
+        "parts": list(borne.of_parts),
+        "ready": day(borne.ready),
+        "unproven": amount(borne.unproven),
     }
 
 
