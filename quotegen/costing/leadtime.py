@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
 from quotegen.basics.days import ONE_DAY, WorkCalendar, after, latest_start, next_working_day
@@ -16,6 +16,7 @@ from quotegen.model.fields import Absence
 from quotegen.model.quote import Tool
 
 REWORKS_COUNTED = 1
+Stretch = tuple[str, Span | None, WorkCalendar, bool]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -55,18 +56,21 @@ def arrival_of(case: Case) -> Arrival:
     return arrival_from(case, order_day(case))
 
 
-def arrival_from(
-    case: Case, ordered: datetime.date, made: Collection[str] = (), with_tools: bool = True
-) -> Arrival:
+def arrival_from(case: Case, ordered: datetime.date, with_tools: bool = True) -> Arrival:
     """First parts = tool + sample rounds + approval + run + carriage + clearance + completion
     + inspection, each on the calendar of those who work; one rework of the samples counted.
 
-    Without tools it is the arrival of a later order; made names tools that are there already.
+    Without tools it is the arrival of a later order.
     """
+    return arrival_along(stretches_of(case, with_tools=with_tools), ordered)
+
+
+def arrival_along(stretches: Sequence[Stretch], ordered: datetime.date) -> Arrival:
+    """The arrival of what takes these stretches one after the other."""
     stages: list[Stage] = []
     unknown: list[str] = []
     day = ordered
-    for what, span, work, is_tool in _spans(case, made, with_tools):
+    for what, span, work, is_tool in stretches:
         if span is None:
             unknown.append(what)
             continue
@@ -88,39 +92,41 @@ def arrival_from(
 
 
 def latest_order(
-    case: Case, needed: datetime.date, made: Collection[str] = (), with_tools: bool = True
+    stretches: Sequence[Stretch], ours: WorkCalendar, needed: datetime.date
 ) -> datetime.date | None:
     """Our last working day on which an order still arrives by a day; spans that are not known are
     left out. None before the first year of the calendar."""
     day = needed
-    for _, span, work, _ in reversed(_spans(case, made, with_tools)):
+    for _, span, work, _ in reversed(stretches):
         try:
             day = latest_start(day, span, work) if span is not None else day
         except OverflowError:
             return None
-    ours = WorkCalendar((case.workshop.record.country,))
     while not ours.works_on(day):
         day -= ONE_DAY
     return day
 
 
-_Stretch = tuple[str, Span | None, WorkCalendar, bool]
+def stretches_of(
+    case: Case, made: Collection[str] = (), with_tools: bool = True
+) -> tuple[Stretch, ...]:
+    """What an order goes through: what it is, how long, on whose days, and whether it is a tool's.
 
-
-def _spans(case: Case, made: Collection[str], with_tools: bool) -> list[_Stretch]:
+    made names tools that are there already; without tools it is a later order.
+    """
     theirs = WorkCalendar(
         (case.supplier.record.country,),
         tuple((closed.first, closed.last) for closed in case.supplier.record.closed),
     )
     ours = WorkCalendar((case.workshop.record.country,))
-    found: list[_Stretch] = []
+    found: list[Stretch] = []
     there = {*case.workshop.record.tools_owned, *made}
     for tool in case.item.tools:
         if with_tools and tool.tool not in there:
             found += _tool_spans(case, tool, theirs, ours)
     run = _known(case.item.lead_time) or case.supplier.record.usual_lead_time
     found.append(("run", run, theirs, False))
-    return found + _way(case, theirs, ours) + _here(case, ours)
+    return (*found, *_way(case, theirs, ours), *_here(case, ours))
 
 
 def _known(span: Span | Absence) -> Span | None:
@@ -129,8 +135,8 @@ def _known(span: Span | Absence) -> Span | None:
     return None if isinstance(span, Absence) else span
 
 
-def _tool_spans(case: Case, tool: Tool, theirs: WorkCalendar, ours: WorkCalendar) -> list[_Stretch]:
-    found: list[_Stretch] = [(tool.what, _known(tool.takes), theirs, True)]
+def _tool_spans(case: Case, tool: Tool, theirs: WorkCalendar, ours: WorkCalendar) -> list[Stretch]:
+    found: list[Stretch] = [(tool.what, _known(tool.takes), theirs, True)]
     rounds = tool.sample_rounds + REWORKS_COUNTED
     for number in range(1, rounds + 1):
         name = f"samples, round {number}" if number <= tool.sample_rounds else "samples, reworked"
@@ -141,10 +147,10 @@ def _tool_spans(case: Case, tool: Tool, theirs: WorkCalendar, ours: WorkCalendar
     return found
 
 
-def _way(case: Case, theirs: WorkCalendar, ours: WorkCalendar) -> list[_Stretch]:
+def _way(case: Case, theirs: WorkCalendar, ours: WorkCalendar) -> list[Stretch]:
     assumed = legs_of(case).assumed
     both = theirs.with_country(case.workshop.record.country)
-    found: list[_Stretch] = []
+    found: list[Stretch] = []
     if assumed is not None and assumed.takes is not None:
         found.append(("carriage", assumed.takes, both, False))
     if assumed is not None and assumed.clearance_takes is not None and crosses_border(case):
@@ -152,9 +158,9 @@ def _way(case: Case, theirs: WorkCalendar, ours: WorkCalendar) -> list[_Stretch]
     return found
 
 
-def _here(case: Case, ours: WorkCalendar) -> list[_Stretch]:
+def _here(case: Case, ours: WorkCalendar) -> list[Stretch]:
     """What we have done to the pieces once they are here, in the order of the part's form."""
-    found: list[_Stretch] = [
+    found: list[Stretch] = [
         (each.operation, each.takes, ours, False)
         for each in left_out(case)
         if each.takes is not None

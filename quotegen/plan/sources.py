@@ -18,10 +18,16 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from quotegen.basics.days import ONE_DAY
+from quotegen.basics.days import ONE_DAY, WorkCalendar
 from quotegen.compare.route import PAID_TO_SUPPLIER, running_each
 from quotegen.costing.bill import CostLine, Kind, Scope
-from quotegen.costing.leadtime import Arrival, arrival_from, latest_order
+from quotegen.costing.leadtime import (
+    Arrival,
+    Stretch,
+    arrival_along,
+    latest_order,
+    stretches_of,
+)
 from quotegen.costing.offer import Offer
 from quotegen.costing.schedule import Scaled, Schedule, Sum
 from quotegen.model.fields import PaidWhen
@@ -181,24 +187,32 @@ class Supply:
         return {month: timing for month, timing in found.items() if timing is not None}
 
     def _timing(self, needed: datetime.date) -> Timing | None:
-        case = self.offer.case
+        ours, again = WorkCalendar((self.offer.case.workshop.record.country,)), self._again
         ready = [each.ready for each in self.borne if each.ready is not None]
         earliest = max([self.setting.ordered, *ready])
-        ordered = latest_order(case, needed, with_tools=False)
+        ordered = latest_order(again, ours, needed)
         if ordered is None or ordered < earliest:
             return None
-        tools = latest_order(case, needed, self.made) if self.tools_to_make else ordered
-        arrival = arrival_from(case, ordered, with_tools=False)
+        tools = latest_order(self._first, ours, needed) if self.tools_to_make else ordered
+        arrival = arrival_along(again, ordered)
         events = events_of(arrival, arrival.reached)
         in_time = tools is not None and tools >= earliest
         return Timing(
             arrival=arrival,
             arrives=arrival.reached,
             events=events,
-            invoice=dues_of(case.quote.payment, events),
+            invoice=dues_of(self.offer.case.quote.payment, events),
             rise=price_rise(self.offer, ordered),
-            tools=arrival_from(case, tools, self.made) if in_time and tools is not None else None,
+            tools=arrival_along(self._first, tools) if in_time and tools is not None else None,
         )
+
+    @cached_property
+    def _first(self) -> tuple[Stretch, ...]:
+        return stretches_of(self.offer.case, self.made)
+
+    @cached_property
+    def _again(self) -> tuple[Stretch, ...]:
+        return stretches_of(self.offer.case, with_tools=False)
 
     @property
     def tools_to_make(self) -> tuple[Tool, ...]:

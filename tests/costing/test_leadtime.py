@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 
 from quotegen.basics.days import ONE_DAY, WorkCalendar, next_working_day
-from quotegen.costing.leadtime import Arrival, arrival_from, latest_order
+from quotegen.costing.leadtime import Arrival, arrival_from, latest_order, stretches_of
 from tests.folders import (
     a_part,
     a_quote,
@@ -168,10 +168,12 @@ def test_r17_the_latest_order_arrives_in_time_and_a_day_later_does_not(
     )
     content = forms(a_quote("oak-1", item), workshop=workshop, suppliers={"oak": supplier})
     case = result_of(content).offer.case
-    ours = WorkCalendar(("NL",))
+    ours, stretches = WorkCalendar(("NL",)), stretches_of(case, with_tools=with_tools)
     for number in range(180):
         needed = datetime.date(2027, 3, 1) + number * ONE_DAY
-        last = latest_order(case, needed, with_tools)
+        last = latest_order(
+            stretches_of(case, with_tools=with_tools), WorkCalendar(("NL",)), needed
+        )
         assert last is not None
         assert ours.works_on(last)
         assert arrival_from(case, last, with_tools).reached <= needed
