@@ -171,9 +171,7 @@ def test_r17_the_latest_order_arrives_in_time_and_a_day_later_does_not(
     ours, stretches = WorkCalendar(("NL",)), stretches_of(case, with_tools=with_tools)
     for number in range(180):
         needed = datetime.date(2027, 3, 1) + number * ONE_DAY
-        last = latest_order(
-            stretches_of(case, with_tools=with_tools), WorkCalendar(("NL",)), needed
-        )
+        last = latest_order(stretches, ours, needed)
         assert last is not None
         assert ours.works_on(last)
         assert arrival_from(case, last, with_tools).reached <= needed
