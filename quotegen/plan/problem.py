@@ -10,17 +10,19 @@ their place in the queue of stock, and it says which of two pays for a tool that
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
 from functools import cached_property
+from typing import overload
 
 import numpy as np
 
-from quotegen.plan.orders import Grid, Numbers, Orders, grids_of, orders_of, table_of
+from quotegen.plan.orders import COLUMNS, Grid, Numbers, Orders, grids_of, orders_of, table_of
 
 MOST_KEPT = 5_000  # orders, of which a month keeps every one; more are made anew when needed
+LARGEST_SUM = 2.0**61  # that is reckoned in 64 bits
 UNITS = 10**6  # in one unit of the currency
 
 
@@ -47,6 +49,53 @@ class Run:
         return self.count > 1 and self.cost_step + left * self.good_step < 0
 
 
+class Rows(Sequence[Run]):
+    """Runs that are made of a table only where somebody asks for one (orders.COLUMNS)."""
+
+    def __init__(self, table: Numbers, counted: Sequence[tuple[int, int]]) -> None:
+        self.table, self.counted = table, counted
+
+    def __len__(self) -> int:
+        return len(self.table)
+
+    @overload
+    def __getitem__(self, place: int) -> Run: ...
+    @overload
+    def __getitem__(self, place: slice) -> Sequence[Run]: ...
+    def __getitem__(self, place: int | slice) -> Run | Sequence[Run]:
+        if isinstance(place, slice):
+            return tuple(self)[place]
+        row, counted = self.table[place].tolist(), self.counted[place]
+        return Run(
+            **dict(zip(COLUMNS, row, strict=True)), counted=counted[0], counted_step=counted[1]
+        )
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Sequence) and tuple(self) == tuple(other)
+
+    def __hash__(self) -> int:
+        return hash(tuple(self))
+
+    def doubtful(self, left: int) -> Iterator[Run]:
+        """Those of which a larger order may cost less, with what is left over."""
+        count, good_step, cost_step = self.table[:, [0, 4, 6]].astype(float).T
+        for place in np.flatnonzero((count > 1) & (cost_step + left * good_step < 1)):
+            yield self[int(place)]
+
+    def may_have_flaws(self, left: int) -> bool:
+        """Whether a run has to be looked at by itself: all together they are quicker."""
+        count, pieces, pieces_step, good, good_step, cost, cost_step = self.table.T
+        largest = np.abs(self.table.astype(float)).max(axis=0, initial=0)
+        if largest[0] * max(largest[5:]) + largest[0] * largest[4] * abs(left) > LARGEST_SUM:
+            return True
+        last, spare = cost + (count - 1) * cost_step, good + (count - 1) * good_step
+        sound = (count > 0) & (pieces > 0) & (good >= 0)
+        sound &= (count == 1) | ((pieces_step > 0) & (good_step >= 0))
+        sound &= (cost + left * good >= 0) & (last + left * spare >= 0)
+        sound &= (count == 1) | (cost_step + left * good_step >= 0)
+        return not sound.all() or min((first for first, _ in self.counted), default=0) < 0
+
+
 @dataclass(frozen=True, kw_only=True)
 class Arriving:
     """The orders with one source that can arrive in one month; at most one of them is placed.
@@ -59,7 +108,7 @@ class Arriving:
     costs: it waits for nobody.
     """
 
-    runs: tuple[Run, ...]
+    runs: Sequence[Run]
     waits: int = 0
     left: int = 0
     covers: int = 0
@@ -68,7 +117,7 @@ class Arriving:
     @cached_property
     def table(self) -> Numbers:
         """The runs as rows, see orders.COLUMNS."""
-        return table_of(self.runs)
+        return self.runs.table if isinstance(self.runs, Rows) else table_of(self.runs)
 
     def orders(self, most: int) -> Orders:
         """Every order one by one, as far as somebody may need who needs `most` good parts."""
@@ -95,6 +144,8 @@ class Arriving:
 
     @cached_property
     def _looked_at(self) -> tuple[bool, str | None]:
+        if isinstance(self.runs, Rows) and not self.runs.may_have_flaws(self.left):
+            return False, None
         flaws = [_flaw_of(run, self.left) for run in self.runs]
         falls = any(run.falls(self.left) for run in self.runs)
         return falls, next(filter(None, flaws), None)

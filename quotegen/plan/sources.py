@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import datetime
 import itertools
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import cached_property
@@ -34,7 +34,7 @@ from quotegen.model.fields import PaidWhen
 from quotegen.model.quote import Tool
 from quotegen.plan.horizon import Horizon
 from quotegen.plan.payments import Discount, Due, Events, dues_of, events_of
-from quotegen.plan.problem import UNITS, Arriving, Run
+from quotegen.plan.problem import UNITS, Arriving, Rows, Run
 from quotegen.plan.segments import Segment, segments_of
 from quotegen.plan.sound import single
 
@@ -245,7 +245,7 @@ class Supply:
         runs = self._runs(timing)
         left = waits * (setting.horizon.months - month) - self._salvage(runs)
         return Arriving(
-            runs=tuple(each for run in runs for each in _rising(run, left)),
+            runs=_rising(runs, left),
             waits=waits,
             left=left,
             covers=setting.horizon.cover(timing.arrival.ordered, timing.arrives),
@@ -271,27 +271,24 @@ class Supply:
         amounts = [each.money.get("counted", none) for each in self.segments]
         return tuple((round(first * UNITS), round(step * UNITS)) for first, step in amounts)
 
-    def _runs(self, timing: Timing) -> tuple[Run, ...]:
+    @cached_property
+    def _table(self) -> NDArray[np.int64]:
+        """The columns of a month's runs that are the same in each; their costs are 0 here."""
+        rows = [
+            (each.count, each.pieces, each.pieces_step, each.good, each.good_step, 0, 0)
+            for each in self.segments
+        ]
+        return np.array(rows, dtype=np.int64)
+
+    def _runs(self, timing: Timing) -> Rows:
         costs: Any = sum(
             self._money[name] * share * UNITS for name, share in self.present(timing).items()
         )
         first, step, rise = np.rint(costs).astype(np.int64).reshape(3, -1)
         base, place = self._evenly
-        cost, cost_step = (first[base] + place * rise[base]).tolist(), step.tolist()
-        return tuple(
-            Run(
-                count=segment.count,
-                pieces=segment.pieces,
-                pieces_step=segment.pieces_step,
-                good=segment.good,
-                good_step=segment.good_step,
-                cost=cost[number],
-                cost_step=cost_step[number],
-                counted=self._counted[number][0],
-                counted_step=self._counted[number][1],
-            )
-            for number, segment in enumerate(self.segments)
-        )
+        table = self._table.copy()
+        table[:, 5], table[:, 6] = first[base] + place * rise[base], step
+        return Rows(table, self._counted)
 
     def present(self, timing: Timing) -> Mapping[str, float]:
         """What one unit of each column of money is worth on the plan's first day."""
@@ -306,22 +303,31 @@ class Supply:
 
     def _salvage(self, runs: Iterable[Run]) -> int:
         """What a piece left over brings: its share of what one more piece costs at the least."""
+        if not self.setting.salvage:
+            return 0
         costs = [run.cost_step // run.good_step for run in runs if run.good_step > 0]
         costs += [run.cost // run.good for run in runs if run.good > 0]
         worth = round(float(self.value_each) * self.setting.at_end * UNITS)
         return int(max(0, min([worth, *costs])) * self.setting.salvage)
 
 
-def _rising(run: Run, left: int) -> Iterator[Run]:
-    """The run itself, or its orders one by one where a larger one costs less.
+def _rising(runs: Rows, left: int) -> Sequence[Run]:
+    """The runs, with the orders one by one of those in which a larger one costs less.
 
     So it is below a minimum value of the goods alone, where a discount or a credit for rejects
     grows while the lifted invoice stays (R3): no solver may slide along such a run.
     """
-    if run.count < 3 or run.cost_step + left * run.good_step >= 0:
-        yield run
-        return
-    yield from (single(run, step) for step in range(run.count))
+    if not any(run.count > 2 and run.falls(left) for run in runs.doubtful(left)):
+        return runs
+    return tuple(
+        each
+        for run in runs
+        for each in (
+            [run]
+            if run.count < 3 or not run.falls(left)
+            else [single(run, step) for step in range(run.count)]
+        )
+    )
 
 
 def _sum(lines: Iterable[CostLine]) -> Sum:
