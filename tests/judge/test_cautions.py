@@ -4,10 +4,15 @@ from __future__ import annotations
 
 from typing import Any
 
+import pytest
+
+from quotegen.judge.cautions import WHAT_TO_TEST
+from quotegen.model.fields import Process
 from tests.folders import (
     a_part,
     a_quote,
     a_supplier,
+    a_tool,
     a_way_from,
     a_workshop,
     an_item,
@@ -63,3 +68,70 @@ def test_duty_is_an_estimate_until_a_broker_confirms_it_where_there_is_any() -> 
         a_supplier(country="GB"),
     )
     assert "customs broker" in said
+
+
+BRIDGE = [
+    a_quote(
+        "oak-1",
+        an_item(
+            "2 EUR per 1",
+            process="investment casting",
+            lead_time="20 working days",
+            tools=[a_tool("300 EUR", takes="6 weeks")],
+        ),
+    ),
+    a_quote("ash-1", an_item("9 EUR per 1", process="metal printing", lead_time="2 working days")),
+]
+
+
+def bridged(load: str, **part: Any) -> list[str]:
+    """Ash prints what is needed until oak's die is made."""
+    form = a_part(400, needed_by="2026-11-16", load=load, lot="100", **part)
+    advice = result_of(forms(*BRIDGE, part=form)).advice
+    assert advice.route is not None
+    assert len({offer.process for offer in advice.route.offers}) == 2
+    return list(advice.cautions)
+
+
+@pytest.mark.parametrize("load", ["bears load", "a person relies on it"])
+def test_a_change_of_process_comes_after_certificate_first_article_and_engineer(load: str) -> None:
+    said = bridged(load)
+    change = next(i for i, each in enumerate(said) if "changes the process" in each)
+    before = " ".join(said[:change])
+    for words in ("EN 10204", "first-article", "qualified engineer"):
+        assert words in before
+    assert "metal printing and investment casting" in said[change]
+
+
+def test_each_process_of_the_route_has_its_own_tests() -> None:
+    said = "\n".join(bridged("bears load"))
+    assert "for metal printing: tensile bars built beside them" in said
+    assert "for investment casting: tensile bars poured from the same melt" in said
+    assert "for machining" not in said
+    assert "changes the process" not in "\n".join(bridged("none"))
+
+
+def test_a_person_who_relies_on_it_asks_for_a_proof_load_and_the_right_certificate() -> None:
+    said = "\n".join(bridged("a person relies on it"))
+    assert "proof load" in said
+    assert "3.2" in said
+    assert "proof load" not in "\n".join(bridged("bears load"))
+
+
+def test_a_quote_without_a_certificate_is_named() -> None:
+    said = "\n".join(bridged("bears load", certificates=["EN 10204 3.2"]))
+    assert "No certificate is quoted by Ash and Oak: EN 10204 3.2 belongs in the order." in said
+
+
+def test_every_process_has_its_tests() -> None:
+    assert set(WHAT_TO_TEST) == set(Process)
+
+
+def test_what_the_route_leaves_to_be_machined_is_said_before_anybody_signs() -> None:
+    bore = {"name": "bore", "size": "20 mm", "tolerance": "H8"}
+    seat = {"name": "seat", "size": "9 mm", "tolerance": "+/- 0.2 mm"}
+    part = a_part(features=[bore, seat], operations=["ream the bore"])
+    item = an_item("9 EUR per 1", process="metal printing", includes=["ream the bore"])
+    found = result_of(forms(a_quote("ash-1", item), part=part)).advice.cautions
+    assert found[0] == "Machined after the process: bore (ream the bore)."
+    assert found[1] == "To be confirmed in writing: seat 9 mm +/- 0.2 mm."
