@@ -12,6 +12,7 @@ from quotegen.costing.case import Case
 from quotegen.costing.completion import completion
 from quotegen.costing.customs import customs
 from quotegen.costing.delivery import delivery
+from quotegen.costing.fitting import fit_said
 from quotegen.costing.goods import (
     SCOPES,
     allowed_orders,
@@ -23,6 +24,7 @@ from quotegen.costing.goods import (
     what_travels,
     yearly_minimum,
 )
+from quotegen.costing.inspection import inspection
 from quotegen.costing.limits import beyond_reckoning, less_than_nothing
 from quotegen.costing.schedule import ORDER, Sum, flat
 from quotegen.costing.tooling import tooling
@@ -40,6 +42,8 @@ def bill_of(case: Case) -> Bill:
         paid
         + customs(case, value, paid.lines)
         + completion(case)
+        + inspection(case, invoiced.lines)
+        + fit_said(case)
         + _fees(case)
         + _terms(case)
         + _rejects_said(case)
@@ -133,8 +137,9 @@ def _estimated(case: Case, term: Term, estimate: Money, keys: tuple[str | int, .
 
 def _rejects_said(case: Case) -> Findings:
     """Where the quote is silent about rejects, what was reckoned instead (R9)."""
+    received = _received_said(case)
     if case.item.rejects is not None:
-        return Findings()
+        return received
     seen = case.supplier.record.rejects_seen
     place = case.at_item() if seen is None else case.supplier.places.of("rejects seen")
     text = (
@@ -150,7 +155,19 @@ def _rejects_said(case: Case) -> Findings:
         place=place,
         blocks=False,
     )
-    return Findings(gaps=(gap,), assumptions=(Assumption(text=text, rule="R9", place=place),))
+    silent = (Assumption(text=text, rule="R9", place=place),)
+    return Findings(gaps=(gap,), assumptions=received.assumptions or silent)
+
+
+def _received_said(case: Case) -> Findings:
+    """Where deliveries were looked at, what they and the stated share come to together (R9)."""
+    received = case.received
+    if received is None:
+        return Findings()
+    whose = "The quote states" if case.item.rejects else f"{case.supplier.record.name} had"
+    text = received.told(case.rejects_stated, case.lot, whose)
+    said = Assumption(text=text, rule="R9", place=received.place)
+    return Findings(assumptions=(said,))
 
 
 def _tax_said(case: Case) -> Findings:

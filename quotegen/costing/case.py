@@ -10,7 +10,10 @@ from quotegen.basics.money import Money, Price
 from quotegen.basics.place import Key, Place, Places
 from quotegen.basics.quantity import Mass
 from quotegen.costing.rates import RateTable
+from quotegen.costing.received import Received, Source, received_from
 from quotegen.model.entry import Entry, QuoteEntry
+from quotegen.model.fields import Process
+from quotegen.model.orders import Orders
 from quotegen.model.part import Part
 from quotegen.model.quote import Item, Quote, Rejects
 from quotegen.model.supplier import Supplier
@@ -32,6 +35,7 @@ class Case:
     item_number: int
     rates: RateTable
     today: datetime.date
+    orders: Entry[Orders] | None = None
 
     @property
     def quote(self) -> Quote:
@@ -40,6 +44,11 @@ class Case:
     @property
     def item(self) -> Item:
         return self.quote.items[self.item_number]
+
+    @property
+    def process(self) -> Process:
+        """As quoted, else the supplier's first one."""
+        return self.item.process or self.supplier.record.processes[0]
 
     @property
     def item_places(self) -> Places:
@@ -75,10 +84,37 @@ class Case:
         return self.item.mass_shipped or self.part.record.mass
 
     @property
+    def rejects_stated(self) -> Fraction | None:
+        """The reject share that the quote states, else the one seen of this supplier."""
+        if self.item.rejects is not None:
+            return self.item.rejects.share
+        return self.supplier.record.rejects_seen
+
+    @property
+    def received(self) -> Received | None:
+        """What came of this part so far, by the same supplier, revision and process (R9)."""
+        source = Source(
+            name=self.quote_entry.supplier,
+            supplier=self.supplier.record,
+            revision=self.part.record.revision,
+            process=self.process,
+            today=self.today,
+        )
+        return received_from(self.orders, source)
+
+    @property
     def rejects(self) -> Rejects:
-        """What the quote says of rejects, else what was seen of this supplier, else none."""
-        seen = self.supplier.record.rejects_seen
-        return self.item.rejects or Rejects(share=seen or Fraction(0))
+        """What was stated of rejects, or nothing, joined to what was received so far (R9)."""
+        stated, received = self.rejects_stated, self.received
+        said = self.item.rejects or Rejects(share=stated or Fraction(0))
+        if received is None:
+            return said
+        return said.model_copy(update={"share": received.share(stated, self.lot)})
+
+    @property
+    def lot(self) -> int:
+        """The part's lot, else one year's likely demand, in pieces."""
+        return self.part.record.lot or self.part.record.demand.likely
 
     @property
     def years(self) -> Fraction:

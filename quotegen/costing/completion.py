@@ -1,4 +1,4 @@
-"""Operations that the part requires and the quote leaves out, at our own prices (R8)."""
+"""What the part or its process requires and the quote leaves out, at our own prices (R8)."""
 
 from __future__ import annotations
 
@@ -6,8 +6,10 @@ from fractions import Fraction
 
 from quotegen.basics.money import Money
 from quotegen.basics.place import Place
+from quotegen.basics.printed import listed
 from quotegen.costing.bill import Assumption, CostLine, Findings, Gap, Kind
 from quotegen.costing.case import Case
+from quotegen.costing.fitting import machining_left_out, to_machine
 from quotegen.costing.goods import deliveries
 from quotegen.costing.schedule import PIECES, Driver, flat, good_pieces, rejected_pieces
 from quotegen.model.fields import Found, MadeGood
@@ -19,18 +21,31 @@ def completion(case: Case) -> Findings:
     found = Findings()
     for number, operation in enumerate(case.part.record.operations):
         if operation not in case.item.includes:
-            found += _left_out(case, operation, number)
+            found += _left_out(case, operation, case.at_part("operations", number))
+    for operation in machining_left_out(case):
+        found += _needed(case, operation)
     return found
 
 
 def left_out(case: Case) -> tuple[Completion, ...]:
     """Our completion prices for the operations that this quote leaves out, as the part has them."""
     ours = {each.operation: each for each in reversed(case.workshop.record.completion)}
-    missing = (each for each in case.part.record.operations if each not in case.item.includes)
+    wanted = (*case.part.record.operations, *machining_left_out(case))
+    missing = (each for each in wanted if each not in case.item.includes)
     return tuple(ours[each] for each in missing if each in ours)
 
 
-def _left_out(case: Case, operation: str, number: int) -> Findings:
+def _needed(case: Case, operation: str) -> Findings:
+    """An operation that the drawing does not name, and the process makes necessary."""
+    features = to_machine(case)
+    told = listed([each.required.told for each in features])
+    place = case.at_part(*features[0].required.keys)
+    text = f"After {case.process.value}, {told} {'needs' if len(features) == 1 else 'need'} "
+    said = Assumption(text=f"{text}{operation}.", rule="R8", place=place)
+    return _left_out(case, operation, place) + Findings(assumptions=(said,))
+
+
+def _left_out(case: Case, operation: str, place: Place) -> Findings:
     for index, ours in enumerate(case.workshop.record.completion):
         if ours.operation == operation:
             return _at_our_price(case, ours, index)
@@ -40,7 +55,7 @@ def _left_out(case: Case, operation: str, number: int) -> Findings:
         what=f"{operation} is required, left out of the quote, and we have no price for it",
         question=f"{asked}What do you charge for {operation}?",
         rule="R8",
-        place=case.at_part("operations", number),
+        place=place,
         blocks=True,
     )
     return Findings(gaps=(gap,))

@@ -13,9 +13,11 @@ from quotegen.basics.place import Place
 from quotegen.costing.bill import Bill
 from quotegen.costing.build import bill_of
 from quotegen.costing.case import Case
+from quotegen.costing.fitting import fit_of_offer
 from quotegen.costing.leadtime import Arrival, arrival_of
 from quotegen.costing.limits import UNPRICED
 from quotegen.costing.rates import RateTable
+from quotegen.fit.judging import Judged
 from quotegen.model.entry import Folder, QuoteEntry
 from quotegen.model.fields import Absence, Form, Process
 from quotegen.model.quote import Quote
@@ -52,6 +54,7 @@ class Offer:
     arrival: Arrival
     last_day: datetime.date | None
     case: Case
+    fit: tuple[Judged, ...] = ()
 
     @property
     def holds(self) -> bool:
@@ -94,6 +97,19 @@ def offers_for(
     return tuple(sorted(found, key=lambda offer: offer.name))
 
 
+def cases_of(folder: Folder, rates: RateTable, today: datetime.date) -> tuple[Case, ...]:
+    """Every item of every quote that is there and not replaced, for whatever part it is."""
+    known = tuple(entry for entry in folder.quotes if entry.record.date <= today)
+    replaced = _replaced(known)
+    found = [
+        _case(folder, entry, index, rates, today)
+        for entry in known
+        if (entry.supplier, entry.record.quote) not in replaced
+        for index in range(len(entry.record.items))
+    ]
+    return tuple(case for case in found if case is not None and rates_known(case))
+
+
 def _replaced(quotes: tuple[QuoteEntry, ...]) -> Mapping[tuple[str, str], str]:
     return {
         (entry.supplier, entry.record.replaces): entry.record.quote
@@ -116,6 +132,7 @@ def _case(
         item_number=index,
         rates=rates,
         today=today,
+        orders=folder.orders.get(item.part),
     )
 
 
@@ -154,7 +171,7 @@ def _offer(case: Case, name: str, replaced: Mapping[tuple[str, str], str]) -> Of
         supplier=case.quote_entry.supplier,
         supplier_name=case.supplier.record.name,
         quote=case.quote.quote,
-        process=case.item.process or case.supplier.record.processes[0],
+        process=case.process,
         currency=case.quote.currency,
         bill=bill,
         standing=standing,
@@ -163,6 +180,7 @@ def _offer(case: Case, name: str, replaced: Mapping[tuple[str, str], str]) -> Of
         arrival=arrival_of(case),
         last_day=case.quote.last_day(),
         case=case,
+        fit=fit_of_offer(case),
     )
 
 
