@@ -1,0 +1,279 @@
+"""How sure the answer is over all futures, and when to order the tool (R21, R22)."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+
+from quotegen.basics.days import in_words
+from quotegen.basics.money import rounded
+from quotegen.basics.printed import counted, listed, per_cent
+from quotegen.compare.comparison import Comparison
+from quotegen.compare.route import Route
+from quotegen.judge.advice import Advice, Outcome
+from quotegen.judge.futures.outlook import Outlook, RouteOutlook
+from quotegen.judge.futures.trigger import BreakEvenRule, Rule, Trigger
+from quotegen.judge.reasons import DOING, doing, route_words, suppliers_of, verb_of
+from quotegen.report.views.names import capital, currency_of, is_taken
+from quotegen.report.views.shape import Cell, Row, Table, figures, row, words
+
+MOST_SHORT = 3  # routes in the brief
+FEW = Fraction(1, 200)  # a share that would be printed as 0 or as 100 of 100
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FuturesView:
+    """Sentences and a table of all routes; then when to order the tool, where that may wait."""
+
+    told: tuple[str, ...]
+    routes: Table
+    tool: str
+    trigger: tuple[str, ...]
+    source: str
+
+
+def futures_view(comparison: Comparison, advice: Advice) -> FuturesView | None:
+    """None where the form leaves no doubt about the demand, or nothing is planned."""
+    outlook = advice.outlook
+    if outlook is None:
+        return None
+    trigger = outlook.trigger
+    return FuturesView(
+        told=tuple(_told(comparison, advice, outlook)),
+        routes=_table(comparison, advice, outlook),
+        tool=trigger.tool if trigger is not None else "",
+        trigger=tuple(_trigger(comparison, trigger, outlook)) if trigger is not None else (),
+        source=_source(comparison),
+    )
+
+
+def _routes(comparison: Comparison, outlook: Outlook) -> list[tuple[Route, RouteOutlook]]:
+    """Those of the outlook, by mean cost."""
+    known = {route.name: route for route in comparison.routes}
+    found = [(known[name], each) for name, each in outlook.routes.items() if name in known]
+    return sorted(found, key=lambda pair: pair[1].mean)
+
+
+def to_step(amount: Fraction, step: int) -> Decimal:
+    """Rounded to a whole number of steps."""
+    return rounded(amount / step, 0) * step
+
+
+def about(amount: Fraction, step: int, currency: str) -> str:
+    return f"{to_step(amount, step):,f} {currency}"
+
+
+def of_hundred(share: Fraction) -> str:
+    """So many futures of 100, never none or all unless it is so."""
+    if 0 < share < FEW:
+        return "fewer than one"
+    if 1 - FEW < share < 1:
+        return "more than 99"
+    return f"{rounded(share * 100, 0):f}"
+
+
+def how_sure(comparison: Comparison, advice: Advice, outlook: Outlook) -> str:
+    """How sure the route is, for the partner."""
+    if advice.outcome is Outcome.TIE:
+        return _of_tie(advice, outlook)
+    own = outlook.routes.get(advice.cost.route.name) if advice.cost is not None else None
+    if own is None:
+        return ""
+    if len({each.main.name for each in comparison.routes}) < 2 or len(outlook.routes) < 2:
+        return f"{_alone(own, outlook, comparison)} There is no other route to compare with."
+    currency, steps = currency_of(comparison), outlook.steps
+    return (
+        f"In {of_hundred(own.cheapest)} of 100 futures no other route costs less. "
+        f"{_alone(own, outlook, comparison)} On average that is "
+        f"{about(own.regret, steps.regret, currency)} more than the best route of the same future; "
+        f"in one future of 100 it is over {about(own.worst, steps.worst, currency)} more."
+    )
+
+
+def in_short(comparison: Comparison, advice: Advice, outlook: Outlook) -> str:
+    """The same in one sentence, for the brief."""
+    own = outlook.routes.get(advice.cost.route.name) if advice.cost is not None else None
+    if advice.outcome is Outcome.TIE or own is None or len(outlook.routes) < 2:
+        return how_sure(comparison, advice, outlook)
+    worst = about(own.worst, outlook.steps.worst, currency_of(comparison))
+    return (
+        f"In {of_hundred(own.cheapest)} of 100 futures no other route costs less; in one of 100 it "
+        f"costs over {worst} more than the best."
+    )
+
+
+def _alone(own: RouteOutlook, outlook: Outlook, comparison: Comparison) -> str:
+    currency, steps = currency_of(comparison), outlook.steps
+    return (
+        f"It costs {about(own.mean, steps.mean, currency)} on average, and between "
+        f"{to_step(own.low, steps.tails):,f} and {about(own.high, steps.tails, currency)} in eight "
+        "futures of ten."
+    )
+
+
+def _of_tie(advice: Advice, outlook: Outlook) -> str:
+    known = [(each, outlook.routes.get(each.route.name)) for each in advice.ties]
+    texts = [
+        f"{doing(cost.route)} in {of_hundred(own.cheapest)}"
+        for cost, own in known
+        if own is not None
+    ]
+    return f"Of 100 futures no other route costs less than {listed(texts)}."
+
+
+def _told(comparison: Comparison, advice: Advice, outlook: Outlook) -> Iterator[str]:
+    yield how_sure(comparison, advice, outlook)
+    pairs = _routes(comparison, outlook)
+    known = {each.name: route for route, each in pairs}
+    regret = outlook.least_regret
+    settled = advice.cost is not None and advice.outcome in (Outcome.CHOSEN, Outcome.TIE)
+    if settled and advice.cost is not None and len(pairs) > 1:
+        own = outlook.routes.get(advice.cost.route.name)
+        if own is not None and regret.worst < own.worst and regret.name in known:
+            currency, steps = currency_of(comparison), outlook.steps
+            yield (
+                f"Whoever fears the worst most would take {doing(known[regret.name])}: in one "
+                f"future of 100 it costs over {about(regret.worst, steps.worst, currency)} more "
+                "than the best, which is the least of all routes, but "
+                f"{about(regret.mean - own.mean, steps.mean, currency)} more on average."
+            )
+        if own is not None and own.runs_short:
+            yield (
+                f"With this route some pieces come late in {of_hundred(own.runs_short)} of 100 "
+                f"futures, {rounded(own.late, 1):f} pieces on average{_priced(comparison)}."
+            )
+
+
+def _priced(comparison: Comparison) -> str:
+    priced = comparison.part.record.late_costs is not None
+    return ", at the price that the form states" if priced else "; no price is put on that"
+
+
+def _table(comparison: Comparison, advice: Advice, outlook: Outlook) -> Table:
+    return Table(
+        caption=f"Present cost in {currency_of(comparison)} over {outlook.futures:,} futures",
+        columns=(
+            *words("Route"),
+            *figures("Mean", "One in ten below", "Nine in ten below", "Cheapest, of 100"),
+            *figures("Regret, mean", "Regret, one in 100 above", "Pieces late"),
+        ),
+        rows=tuple(
+            _row(advice, outlook, route, each) for route, each in _routes(comparison, outlook)
+        ),
+    )
+
+
+def short_table(comparison: Comparison, outlook: Outlook) -> Table:
+    """The first routes for the brief."""
+    pairs, steps = _routes(comparison, outlook)[:MOST_SHORT], outlook.steps
+    return Table(
+        caption=f"Present cost in {currency_of(comparison)} over {outlook.futures:,} futures",
+        columns=(*words("Route"), *figures("Cheapest", "Mean cost")),
+        rows=tuple(
+            row(
+                capital(route_words(route)),
+                f"{rounded(each.cheapest * 100, 0):f} %",
+                f"{to_step(each.mean, steps.mean):,f}",
+            )
+            for route, each in pairs
+        ),
+    )
+
+
+def _row(advice: Advice, outlook: Outlook, route: Route, each: RouteOutlook) -> Row:
+    steps = outlook.steps
+    return row(
+        Cell(text=capital(route_words(route)), small=suppliers_of(route)),
+        f"{to_step(each.mean, steps.mean):,f}",
+        f"{to_step(each.low, steps.tails):,f}",
+        f"{to_step(each.high, steps.tails):,f}",
+        of_hundred(each.cheapest),
+        f"{to_step(each.regret, steps.regret):,f}",
+        f"{to_step(each.worst, steps.worst):,f}",
+        f"{rounded(each.late, 1):f}",
+        marked=is_taken(route, advice),
+    )
+
+
+def _source(comparison: Comparison) -> str:
+    part = comparison.part
+    demand, change = part.record.demand, part.record.design_stands
+    law = f"{demand.low:,}, {demand.likely:,} and {demand.high:,} a year, {demand.law.value}"
+    if demand.weighed:
+        each = [f"{level:,} a year with {per_cent(share)}" for level, share in demand.weighed]
+        law = listed(each)
+    drawing = (
+        f"the drawing stands with {per_cent(change.share)} a year"
+        if change is not None
+        else "the drawing is taken to stand"
+    )
+    return (
+        f"Demand: {law} ({part.places.of('demand')}). One level holds for a whole future, single "
+        f"orders scatter by chance, and {drawing}. Money is rounded so far that other draws would "
+        f"hardly change it."
+    )
+
+
+def _trigger(comparison: Comparison, found: Trigger, outlook: Outlook) -> Iterator[str]:
+    currency = currency_of(comparison)
+    known = {route.name: route for route in comparison.routes}
+    first = DOING[verb_of(known[found.plain].main)]
+    step = outlook.steps.mean
+
+    def amount(value: Fraction) -> str:
+        return about(value, step, currency)
+
+    yield f"{_what_to_do(found, first)} {_why(found, amount(found.now), amount(found.never))}"
+    if found.rule is not None and not found.is_at_once:
+        yield _waiting(found, found.rule, amount)
+    if found.rule is not None and found.rule.mean - found.best >= step:
+        saves = amount(found.rule.mean - found.best)
+        yield f"A count of its own for every month would save another {saves} on average."
+    if found.break_even is not None:
+        yield _guarantee(found, found.break_even)
+
+
+def _what_to_do(found: Trigger, first: str) -> str:
+    rule, tool = found.rule, found.tool
+    if rule is None:
+        return f"Do not order the {tool} within this plan: for the stated demand it costs more."
+    if found.is_at_once:
+        return f"Order the {tool} at once: waiting for sales would cost more on average."
+    if not rule.count:
+        return (
+            f"Begin with {first} and order the {tool} on {in_words(rule.first)}, whatever is sold "
+            "by then."
+        )
+    return (
+        f"Begin with {first}. Order the {tool} once {counted(rule.count, 'piece')} "
+        f"{'is' if rule.count == 1 else 'are'} sold, if that is by {in_words(rule.last)}; later "
+        "it no longer pays within the plan."
+    )
+
+
+def _why(found: Trigger, now: str, never: str) -> str:
+    return (
+        f"Ordered on {in_words(found.first_day)}, pieces and {found.tool} come to {now} on "
+        f"average; without it the pieces come to {never}."
+    )
+
+
+def _waiting(found: Trigger, rule: Rule, amount: Callable[[Fraction], str]) -> str:
+    ordered = of_hundred(rule.ordered)
+    return (
+        f"By this rule the {found.tool} is ordered in {ordered} of 100 futures. Against ordering "
+        f"at once, waiting costs {amount(found.dearer)} on average for dearer pieces and saves "
+        f"{amount(found.kept)} on the tool."
+    )
+
+
+def _guarantee(found: Trigger, rule: BreakEvenRule) -> str:
+    return (
+        f"A rule that rests on no forecast: order the {found.tool} before the order with which "
+        f"{rule.count:,} pieces or more will have been bought. Above the price of pieces with the "
+        f"tool, that never costs more than {rounded(rule.bound, 2):f} times what somebody who knew "
+        f"the demand would pay. It counts {rule.needed:,} pieces that may be needed while the "
+        f"{found.tool} is made, and holds as long as prices and drawing stay."
+    )

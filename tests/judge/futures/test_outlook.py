@@ -1,0 +1,108 @@
+"""The figures over all futures, counted by hand on a few of them (R21)."""
+
+from __future__ import annotations
+
+from fractions import Fraction
+
+import numpy as np
+import pytest
+
+from quotegen.judge.futures.draws import GROUPS
+from quotegen.judge.futures.follow import Followed
+from quotegen.judge.futures.making import planned_outlook
+from quotegen.judge.futures.outlook import Outlook, Steps, _step, routes_over, steps_of
+from tests.judge.futures.cases import FOUNDRY, MILL, SHEETS, SURE, found
+
+
+def over(**costs: list[float]) -> Outlook:
+    many = {
+        name: Followed(cost=np.array(cost), late=np.zeros(len(cost), dtype=np.int32))
+        for name, cost in costs.items()
+    }
+    routes = {each.name: each for each in routes_over(many)}
+    steps = Steps(mean=1, tails=1, regret=1, worst=1)
+    return Outlook(routes=routes, futures=4, months=1, level_mean=1.0, steps=steps)
+
+
+def test_mean_regret_and_chance_of_being_cheapest_counted_by_hand() -> None:
+    outlook = over(oak=[10, 10, 10, 50], ash=[20, 20, 20, 20])
+    oak, ash = outlook.routes["oak"], outlook.routes["ash"]
+    assert (oak.mean, ash.mean) == (20, 20)
+    assert (oak.cheapest, ash.cheapest) == (Fraction(3, 4), Fraction(1, 4))
+    assert (oak.regret, ash.regret) == (Fraction(15, 2), Fraction(15, 2))
+    assert oak.worst == Fraction(2910, 100)
+    assert ash.worst == 10
+
+
+def test_regret_is_against_the_best_of_the_same_future() -> None:
+    """Against the best of all futures, oak would have a regret of 5 in the first."""
+    outlook = over(oak=[10, 40], ash=[15, 45], elm=[5 + 10, 100])
+    assert outlook.routes["oak"].regret == 0
+    assert outlook.routes["ash"].regret == 5
+
+
+def test_routes_that_cost_the_same_share_the_future() -> None:
+    outlook = over(oak=[10, 10], ash=[10, 30])
+    assert [each.cheapest for each in outlook.routes.values()] == [Fraction(3, 4), Fraction(1, 4)]
+
+
+def test_least_cost_and_least_regret_may_be_two_routes() -> None:
+    outlook = over(oak=[10] * 9 + [100], ash=[21] * 10)
+    assert outlook.least_expected.name == "oak"
+    assert outlook.least_regret.name == "ash"
+
+
+@pytest.mark.parametrize(
+    ("error", "step"), [(0.0, 1), (0.16, 1), (0.2, 2), (0.5, 5), (1.0, 10), (3.0, 20), (9.0, 100)]
+)
+def test_figures_are_rounded_to_six_times_their_error(error: float, step: int) -> None:
+    assert _step(error) == step
+
+
+def test_the_error_is_seen_between_groups_of_futures() -> None:
+    cost = np.repeat(np.arange(GROUPS, dtype=float), 10)
+    late = np.zeros(len(cost), dtype=np.int32)
+    steps = steps_of([Followed(cost=cost, late=late), Followed(cost=cost * 0, late=late)])
+    assert steps.mean == _step(np.arange(GROUPS).std(ddof=1) / GROUPS**0.5)
+
+
+def test_the_printed_mean_hardly_moves_with_other_draws() -> None:
+    result = found(MILL, FOUNDRY, needed_by="2026-12-07")
+    outlook = planned_outlook(result.comparison, result.planning)
+    again = planned_outlook(result.comparison, result.planning, seed=7)
+    assert outlook is not None
+    assert again is not None
+    for name, route in outlook.routes.items():
+        assert abs(route.mean - again.routes[name].mean) < outlook.steps.mean
+        assert abs(route.cheapest - again.routes[name].cheapest) < Fraction(1, 100)
+
+
+def test_a_demand_of_one_number_leaves_nothing_to_look_out_for() -> None:
+    result = found(MILL, SHEETS, demand=SURE)
+    assert planned_outlook(result.comparison, result.planning) is None
+    assert result.advice.outlook is None
+
+
+def test_the_route_of_least_mean_cost_is_recommended_though_another_plan_costs_less() -> None:
+    """A die for 1,000 pays at the likely 100 pieces and not at the 36 that come on average."""
+    result = found(
+        MILL,
+        FOUNDRY,
+        demand={
+            "low": "6",
+            "likely": "60",
+            "high": "60",
+            "scenarios": [
+                {"a year": "6", "weight": "80 %"},
+                {"a year": "60", "weight": "20 %"},
+            ],
+        },
+        workshop={"planning_months": "24"},
+    )
+    advice = result.advice
+    present = {each.route.main.supplier: advice.present(each) for each in advice.ranking}
+    assert present["foss"] < present["mill"]
+    assert advice.cost is not None
+    assert advice.cost.route.main.supplier == "mill"
+    assert advice.outlook is not None
+    assert advice.expected(advice.cost) == advice.outlook.least_expected.mean
