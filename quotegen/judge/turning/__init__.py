@@ -1,0 +1,1 @@
+"""What would change the answer: for each figure, every value at which it turns."""
