@@ -1,0 +1,1 @@
+"""Asking for quotes: what to ask, the form that is answered, and letters about what is open."""
