@@ -87,12 +87,6 @@ def _no_cover(arriving: Arriving) -> Arriving:
 
 def _least(problem: Problem, setting: Setting) -> Fraction:
     """The need at the least cost of a good part in any order: nothing can be had for less."""
-    costs = [
-        Fraction(run.cost + number * run.cost_step, run.good + number * run.good_step)
-        for source in problem.sources
-        for arriving in source.arriving.values()
-        for run in arriving.runs
-        for number in (0, run.count - 1)
-        if run.good + number * run.good_step
-    ]
+    every = (each for source in problem.sources for each in source.arriving.values())
+    costs = [each.least_each for each in every if each.least_each is not None]
     return min(costs, default=Fraction(0)) * setting.horizon.need / UNITS

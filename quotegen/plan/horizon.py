@@ -70,6 +70,15 @@ class Horizon:
 
         So many more are used by the high demand between the order and its arrival.
         """
+        if (ordered, arrives) not in self._covers:
+            self._covers[ordered, arrives] = self._cover(ordered, arrives)
+        return self._covers[ordered, arrives]
+
+    @cached_property
+    def _covers(self) -> dict[tuple[datetime.date, datetime.date], int]:
+        return {}
+
+    def _cover(self, ordered: datetime.date, arrives: datetime.date) -> int:
         if arrives <= self.begins:
             return 0
         likely = self.used_by(arrives) - self.used_by(max(ordered, self.begins))

@@ -131,11 +131,6 @@ def has_ceilings(comparison: Comparison) -> bool:
     return bool(_ceilings(comparison))
 
 
-def keeps_ceilings(comparison: Comparison, plan: Plan) -> bool:
-    """Whether a plan keeps every limit of money."""
-    return all(each.keeps(plan) for each in _ceilings(comparison))
-
-
 def _at_most(comparison: Comparison, money: Money, measure: Callable[[Plan], Fraction]) -> Keeps:
     most = comparison.rates.convert(money)
     return lambda plan: measure(plan) <= most

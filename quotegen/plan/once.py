@@ -62,6 +62,13 @@ def _amount(supply: Supply, line: CostLine) -> Fraction:
 
     The duty on a tool that is spread over stated pieces is reckoned in full at once.
     """
+    known = supply.once_amounts
+    if id(line) not in known:
+        known[id(line)] = _amount_of(supply, line)
+    return known[id(line)]
+
+
+def _amount_of(supply: Supply, line: CostLine) -> Fraction:
     if line.at_end:
         return Fraction(0) if _is_balance(line) else line.schedule.at(1)
     tool = _tool_of(supply, line)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from operator import attrgetter
 from typing import Any
 
@@ -58,6 +59,49 @@ def _sorted(goods: Numbers, costs: Numbers, pieces: Numbers) -> Numbers:
         return np.lexsort((pieces, costs, goods))
     rows = list(zip(goods, costs, pieces, strict=True))
     return np.array(sorted(range(len(rows)), key=rows.__getitem__), dtype=np.intp)
+
+
+@dataclass(frozen=True, kw_only=True)
+class Shape:
+    """What the tables of a source have in common over the months: all but their costs.
+
+    Its orders one by one stand in the order of their good parts, fewest pieces first; starts has
+    the place of the first order of each number of good parts.
+    """
+
+    table: NDArray[np.int64]
+
+    @cached_property
+    def many(self) -> int:
+        return int(self.table[:, 0].sum())
+
+    @cached_property
+    def _each(self) -> tuple[Numbers, Numbers, Numbers, Numbers, Numbers]:
+        """Of every order: its run and its place in it, good parts, pieces; and the starts."""
+        count = self.table[:, 0]
+        run = np.repeat(np.arange(len(count)), count)
+        number = np.arange(self.many) - np.repeat(np.cumsum(count) - count, count)
+        pieces, good = (self.table[run, at] + self.table[run, at + 1] * number for at in (1, 3))
+        order = np.lexsort((pieces, good))
+        run, number, pieces, good = run[order], number[order], pieces[order], good[order]
+        return run, number, good, pieces, np.flatnonzero(np.diff(good, prepend=-1))
+
+    @cached_property
+    def slides(self) -> int:
+        """How many slides the runs take, joined to grids where their steps are even."""
+        return sum((grid.across > 1) + 1 for grid in grids_of(self.table))
+
+    def orders(self, table: Numbers, left: int) -> Orders:
+        """As orders_of, for the table of a month."""
+        run, number, good, pieces, starts = self._each
+        every = table[run, 5] + table[run, 6] * number
+        goods, costs = good[starts], np.minimum.reduceat(every, starts)
+        if len(starts) < len(every):
+            place = np.arange(len(every))
+            least = every == np.repeat(costs, np.diff(starts, append=len(every)))
+            starts = np.minimum.reduceat(np.where(least, place, len(every)), starts)
+        least = np.minimum.accumulate((costs + goods * left)[::-1])[::-1]
+        return Orders(goods=goods, costs=costs, pieces=pieces[starts], least=least)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

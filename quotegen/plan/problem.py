@@ -19,7 +19,16 @@ from typing import overload
 
 import numpy as np
 
-from quotegen.plan.orders import COLUMNS, Grid, Numbers, Orders, grids_of, orders_of, table_of
+from quotegen.plan.orders import (
+    COLUMNS,
+    Grid,
+    Numbers,
+    Orders,
+    Shape,
+    grids_of,
+    orders_of,
+    table_of,
+)
 
 MOST_KEPT = 5_000  # orders, of which a month keeps every one; more are made anew when needed
 LARGEST_SUM = 2.0**61  # that is reckoned in 64 bits
@@ -52,8 +61,8 @@ class Run:
 class Rows(Sequence[Run]):
     """Runs that are made of a table only where somebody asks for one (orders.COLUMNS)."""
 
-    def __init__(self, table: Numbers, counted: Sequence[tuple[int, int]]) -> None:
-        self.table, self.counted = table, counted
+    def __init__(self, table: Numbers, counted: Sequence[tuple[int, int]], shape: Shape) -> None:
+        self.table, self.counted, self.shape = table, counted, shape
 
     def __len__(self) -> int:
         return len(self.table)
@@ -121,13 +130,26 @@ class Arriving:
 
     def orders(self, most: int) -> Orders:
         """Every order one by one, as far as somebody may need who needs `most` good parts."""
-        if self.table[:, 0].sum() <= MOST_KEPT:
+        if self._many <= MOST_KEPT:
             return self._every_order
         return orders_of(self.table, self.left, most)
 
+    @property
+    def _many(self) -> int:
+        return self.runs.shape.many if isinstance(self.runs, Rows) else self.table[:, 0].sum()
+
     @cached_property
     def _every_order(self) -> Orders:
+        if isinstance(self.runs, Rows):
+            return self.runs.shape.orders(self.table, self.left)
         return orders_of(self.table, self.left)
+
+    @property
+    def slides(self) -> int:
+        """How many slides along grids it takes to look at all orders, or about so many."""
+        if isinstance(self.runs, Rows):
+            return self.runs.shape.slides
+        return sum((grid.across > 1) + 1 for grid in self.grids)
 
     @cached_property
     def grids(self) -> tuple[Grid, ...]:
@@ -149,6 +171,22 @@ class Arriving:
         flaws = [_flaw_of(run, self.left) for run in self.runs]
         falls = any(run.falls(self.left) for run in self.runs)
         return falls, next(filter(None, flaws), None)
+
+    @cached_property
+    def least_each(self) -> Fraction | None:
+        """The least that a good part costs in any order; None where none brings a good part.
+
+        Between the first and the last order of a run it lies between what it is there.
+        """
+        table = self.table
+        ends = np.concatenate([table[:, [5, 3]], table[:, [5, 3]]])
+        ends[len(table) :] += (table[:, :1] - 1) * table[:, [6, 4]]
+        ends = ends[ends[:, 1] > 0]
+        if not len(ends):
+            return None
+        each = ends[:, 0].astype(float) / ends[:, 1].astype(float)
+        near = ends[each <= each.min() + 1e-9 * abs(each.min())]
+        return min(Fraction(int(cost), int(good)) for cost, good in near)
 
     @cached_property
     def sizes(self) -> tuple[int, int, int]:

@@ -33,6 +33,7 @@ from quotegen.costing.schedule import Scaled, Schedule, Sum
 from quotegen.model.fields import PaidWhen
 from quotegen.model.quote import Tool
 from quotegen.plan.horizon import Horizon
+from quotegen.plan.orders import Shape
 from quotegen.plan.payments import Discount, Due, Events, dues_of, events_of
 from quotegen.plan.problem import UNITS, Arriving, Rows, Run
 from quotegen.plan.segments import Segment, segments_of
@@ -225,6 +226,11 @@ class Supply:
         return tuple(each.tool for each in self.borne if each.made_for is not None)
 
     @cached_property
+    def once_amounts(self) -> dict[int, Fraction]:
+        """What once.py knows of the lines that are paid once, by the identity of each."""
+        return {}
+
+    @cached_property
     def once(self) -> dict[frozenset[str], Mapping[str, tuple[int, ...]]]:
         """What once.once_costs has found already, by the tools that others use as well."""
         return {}
@@ -272,13 +278,13 @@ class Supply:
         return tuple((round(first * UNITS), round(step * UNITS)) for first, step in amounts)
 
     @cached_property
-    def _table(self) -> NDArray[np.int64]:
-        """The columns of a month's runs that are the same in each; their costs are 0 here."""
+    def _shape(self) -> Shape:
+        """What the runs of all months have in common; their costs are 0 here."""
         rows = [
             (each.count, each.pieces, each.pieces_step, each.good, each.good_step, 0, 0)
             for each in self.segments
         ]
-        return np.array(rows, dtype=np.int64)
+        return Shape(table=np.array(rows, dtype=np.int64))
 
     def _runs(self, timing: Timing) -> Rows:
         costs: Any = sum(
@@ -286,9 +292,9 @@ class Supply:
         )
         first, step, rise = np.rint(costs).astype(np.int64).reshape(3, -1)
         base, place = self._evenly
-        table = self._table.copy()
+        table = self._shape.table.copy()
         table[:, 5], table[:, 6] = first[base] + place * rise[base], step
-        return Rows(table, self._counted)
+        return Rows(table, self._counted, self._shape)
 
     def present(self, timing: Timing) -> Mapping[str, float]:
         """What one unit of each column of money is worth on the plan's first day."""

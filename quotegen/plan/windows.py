@@ -99,11 +99,7 @@ def scaled(orders: Orders, scale: Scale) -> Orders:
 
 def _grids_take_longer(arriving: Arriving, axis: Axis) -> bool:
     """Measured: a slide takes some 20 us and 4 ns a stock, an order from a stock 0.6 ns."""
-    most = 2 * len(arriving.runs)
-    if 0.6 * axis.length**2 >= most * (20_000 + 4 * axis.length):
-        return False
-    slides = sum((grid.across > 1) + 1 for grid in arriving.grids)
-    return 0.6 * axis.length**2 < slides * (20_000 + 4 * axis.length)
+    return 0.6 * axis.length**2 < arriving.slides * (20_000 + 4 * axis.length)
 
 
 def _run_by_run(

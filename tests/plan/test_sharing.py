@@ -10,9 +10,11 @@ from typing import Any
 import hypothesis.strategies as st
 from hypothesis import given, settings
 
+from quotegen.judge.futures.making import planned_outlook
 from quotegen.plan.plan import Group, Plan
 from quotegen.plan.planning import Planning, plan_part
 from quotegen.plan.sharing import plan_together
+from quotegen.plan.sources import Borne
 from tests.folders import (
     Forms,
     a_part,
@@ -165,3 +167,18 @@ def test_the_die_is_bought_exactly_where_both_together_save_more_than_it_costs(
     content = two_parts(f"{die} EUR", likely={"p": p, "q": q}, poured=f"{poured} EUR per 1")
     _, together = planned(content)
     assert _present(together) == min(9 * (p + q), poured * (p + q) + die)
+
+
+def test_every_future_bears_the_same_share_of_the_die() -> None:
+    """A demand of 60 to 240: half of a die for 900 is 450 less in each of the futures."""
+    demand = {"low": "60", "likely": "120", "high": "240"}
+    foundry = a_quote("foss-1", an_item("5 EUR per 1", tools=[a_tool("900 EUR")]))
+    comparison = result_of(forms(foundry, part=a_part(demand=demand))).plain
+    half = (Borne(tool="die", share=Fraction(1, 2)),)
+    means = []
+    for borne in ((), half):
+        planning = plan_part(comparison, borne)
+        outlook = planned_outlook(comparison, planning)
+        assert outlook is not None
+        means.append(outlook.routes["foss/foss-1"].mean)
+    assert round(means[0] - means[1], 6) == 450
