@@ -68,6 +68,8 @@ def parser() -> argparse.ArgumentParser:
     commands = top.add_subparsers(title="commands", metavar="COMMAND", required=True)
     for add in (_add_new, _add_check, _add_compare, _add_report, _add_decide, _add_history):
         add(commands)
+    _add_ask(commands)
+    _add_take(commands)
     _add_schema(commands)
     return top
 
@@ -235,6 +237,60 @@ def _add_history(commands: Commands) -> None:
     _with_json(command)
 
 
+def _add_ask(commands: Commands) -> None:
+    command = _command(
+        commands,
+        "ask",
+        _ask,
+        "Ask suppliers for quotes. Writes for each of them a letter (PDF), a form to answer in "
+        "(XLSX) and the same request in UBL, and a letter about what its quotes leave open.",
+        "quotegen ask bracket --folder my-workshop --supplier example-foundry",
+    )
+    command.add_argument("part", metavar="PART", help="the name of a file under parts/")
+    _with_folder(command)
+    command.add_argument(
+        "--to",
+        type=_folder_name,
+        metavar="DIR",
+        help="where to write (default: requests in the folder)",
+    )
+    command.add_argument(
+        "--supplier",
+        nargs="+",
+        default=(),
+        metavar="NAME",
+        help="whom to ask: names of files under suppliers/ (default: all that quoted the part "
+        "before or have a process that makes it)",
+    )
+    command.add_argument(
+        "--answer-by", type=_day, metavar="YYYY-MM-DD", help="until when an answer is wanted"
+    )
+    _with_day(command)
+
+
+def _add_take(commands: Commands) -> None:
+    command = _command(
+        commands,
+        "take",
+        _take,
+        "Take a supplier's file in. Drafts a quote form from it, with the place of every value, "
+        "and asks about everything that is in doubt.",
+        "quotegen take offer.xlsx --folder my-workshop --supplier example-foundry",
+    )
+    command.add_argument(
+        "file", type=Path, metavar="FILE", help="a workbook, CSV, e-mail, UBL, text or form"
+    )
+    _with_folder(command)
+    command.add_argument(
+        "--supplier", metavar="NAME", help="whose file it is: the name of a file under suppliers/"
+    )
+    command.add_argument(
+        "--no-input",
+        action="store_true",
+        help="ask nothing: what is in doubt stands in the form as a question",
+    )
+
+
 def _add_schema(commands: Commands) -> None:
     command = _command(
         commands,
@@ -306,7 +362,9 @@ def _compare_as_json(found: Any, part: str) -> None:
     value: dict[str, Any] = {"part": part}
     if part in found.parts:
         one = found.parts[part]
-        value = comparison_as_json(one.comparison, one.planning, one.advice)
+        value = comparison_as_json(
+            one.comparison, one.planning, one.advice, one.plausible, one.turned
+        )
     value["problems"] = [problem_as_json(each) for each in found.problems]
     _print_json(value)
 
@@ -389,6 +447,45 @@ def _history(asked: argparse.Namespace) -> int:
         _print(table(found.head, found.rows) if found.rows else ["no decision on record"])
         _print(problems_as_text(found.problems, asked.folder), to=sys.stderr)
     return PROBLEMS if has_errors(found.problems) else CLEAN
+
+
+def _ask(asked: argparse.Namespace) -> int:
+    from quotegen.basics.problem import has_errors
+    from quotegen.requesting import FOLDER, Wish, ask
+    from quotegen.terminal import counts, problems_as_text
+
+    target = asked.to if asked.to is not None else asked.folder / FOLDER
+    wish = Wish(part=asked.part, suppliers=tuple(asked.supplier), answer_by=asked.answer_by)
+    result = ask(asked.folder, target, wish, asked.today, _clock())
+    if result.refused:
+        return _misuse(result.refused)
+    _print(problems_as_text(result.problems, asked.folder), to=sys.stderr)
+    _print(result.told)
+    _print([counts(result.problems)])
+    return PROBLEMS if has_errors(result.problems) else CLEAN
+
+
+def _take(asked: argparse.Namespace) -> int:
+    from quotegen.bringing import Wish, bring
+    from quotegen.terminal import problems_as_text
+
+    wish = Wish(file=asked.file, folder=asked.folder, supplier=asked.supplier)
+    talks = not asked.no_input and sys.stdin.isatty()
+    result = bring(wish, _talk if talks else None)
+    if result.misused:
+        return _misuse(result.refused)
+    _print(problems_as_text(result.problems, asked.folder), to=sys.stderr)
+    _print(result.told)
+    return PROBLEMS if result.problems or result.open else CLEAN
+
+
+def _talk(lines: Sequence[str]) -> str | None:
+    """Shows lines and gives what is typed behind the last; None where nobody types."""
+    _print(lines[:-1])
+    try:
+        return input(visible(lines[-1]))
+    except EOFError:
+        return None
 
 
 def _schema(asked: argparse.Namespace) -> int:

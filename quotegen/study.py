@@ -4,22 +4,27 @@ from __future__ import annotations
 
 import dataclasses
 import datetime
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 from quotegen.basics.place import Key, Place, Places
 from quotegen.basics.problem import Problem, in_order, nearest
-from quotegen.compare.comparison import compare, with_bridges
-from quotegen.costing.offer import Offer, currencies_of, offers_for, quote_wide
+from quotegen.compare.comparison import Comparison, compare, with_bridges
+from quotegen.costing.case import Case
+from quotegen.costing.offer import Offer, cases_of, currencies_of, offers_for, quote_wide
 from quotegen.costing.rates import RateTable, rates_on
 from quotegen.intake.decisions import read_decisions
 from quotegen.intake.folder import read_folder
 from quotegen.judge.advice import advise
+from quotegen.judge.futures.making import planned_outlook
+from quotegen.judge.plausible import plausibility_of, with_questions
 from quotegen.judge.studied import PartStudy, Study
+from quotegen.judge.turning.over_two import Turned
 from quotegen.model.entry import Entry, Folder, QuoteEntry
 from quotegen.model.fields import Form
 from quotegen.model.workshop import Workshop
-from quotegen.plan.planning import plan_part
+from quotegen.plan.planning import Planning, plan_part
+from quotegen.plan.sharing import plan_together
 from quotegen.record.history import history
 from quotegen.record.verify import Present
 
@@ -38,13 +43,19 @@ def study(
     day cannot be known and ValueError is raised, since the answer depends on it.
     """
     wanted = tuple(only)
-    folder = read_all(path, part=wanted[0] if len(wanted) == 1 else None)
+    folder = read_all(path, only=wanted[0] if len(wanted) == 1 else None)
     day = day_of(folder, today, clock)
     rates = _rates(folder, day)
+    known = cases_of(folder, rates, day)
+    compared = {
+        name: _compared(folder, name, rates, day)
+        for name in _with_tool_mates(folder, wanted or sorted(folder.parts))
+    }
+    plans = _planned(compared)
     parts = {
-        name: _study_part(folder, name, rates, day)
-        for name in (wanted or sorted(folder.parts))
-        if name in folder.parts and folder.workshop is not None
+        name: _study_part(folder, compared[name], plans[name], known)
+        for name in (wanted or compared)
+        if name in compared
     }
     found = (
         _unknown_parts(folder, wanted),
@@ -64,10 +75,14 @@ def _standing(present: Present) -> dict[str, tuple[str, ...]]:
     return {row.path: row.why_not for part in decided for row in history(part, present)}
 
 
-def read_all(path: Path, part: str | None = None) -> Folder:
-    """The folder with its decisions; with part, only what that part needs is opened."""
-    folder = read_folder(path, part=part)
-    decisions, problems = read_decisions(path, only=part)
+def read_all(path: Path, only: str | None = None) -> Folder:
+    """The folder with its decisions, or with those of one part alone.
+
+    Quotes for other parts are read as well: a tool may serve several parts, and a price is held
+    against others.
+    """
+    folder = read_folder(path)
+    decisions, problems = read_decisions(path, only=only)
     found = in_order([*folder.problems, *problems])
     return dataclasses.replace(folder, decisions=decisions, problems=found)
 
@@ -82,20 +97,49 @@ def day_of(
     return day
 
 
-def _study_part(folder: Folder, name: str, rates: RateTable, today: datetime.date) -> PartStudy:
+def _with_tool_mates(folder: Folder, wanted: Iterable[str]) -> tuple[str, ...]:
+    """The parts wanted that are there, and those that share tools with them or with each other."""
+    found = {name for name in wanted if name in folder.parts and folder.workshop is not None}
+    while mates := {mate for name in found for mate in _tool_mates(folder, name)} - found:
+        found |= mates
+    return tuple(sorted(found))
+
+
+def _tool_mates(folder: Folder, part: str) -> Iterator[str]:
+    for parts in _tools_elsewhere(folder, part).values():
+        yield from (each for each in parts if each in folder.parts)
+
+
+def _compared(folder: Folder, name: str, rates: RateTable, today: datetime.date) -> Comparison:
     offers = offers_for(folder, name, rates, today)
     workshop = folder.workshop
     if workshop is None:
         raise ValueError("a part cannot be studied without workshop.yaml")
-    comparison = compare(workshop, folder.parts[name], offers, _used(rates, offers), today)
-    planning = plan_part(comparison)
+    return compare(workshop, folder.parts[name], offers, _used(rates, offers), today)
+
+
+def _planned(compared: Mapping[str, Comparison]) -> Mapping[str, Planning | None]:
+    """Each part by itself, then together those that share tools (R5)."""
+    alone = {name: plan_part(comparison) for name, comparison in compared.items()}
+    return {**alone, **plan_together(compared, alone)}
+
+
+def _study_part(
+    folder: Folder, comparison: Comparison, planning: Planning | None, known: tuple[Case, ...]
+) -> PartStudy:
+    name = comparison.part.name
     comparison = with_bridges(comparison, planning.bridges if planning is not None else {})
+    plausible = plausibility_of(comparison, known)
+    outlook = planned_outlook(comparison, planning)
+    advice = with_questions(advise(comparison, planning, outlook), plausible)
     return PartStudy(
         part=name,
         comparison=comparison,
         planning=planning,
-        advice=advise(comparison, planning),
+        advice=advice,
         tools_elsewhere=_tools_elsewhere(folder, name),
+        plausible=plausible,
+        turned=Turned(comparison=comparison, planning=planning, advice=advice),
     )
 
 

@@ -10,8 +10,8 @@ import datetime
 import json
 import subprocess
 import sys
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
 from fractions import Fraction
 from functools import cached_property
 from pathlib import Path
@@ -24,8 +24,11 @@ from quotegen.compare.comparison import Comparison, compare, with_bridges
 from quotegen.costing.offer import Offer, currencies_of, offers_for
 from quotegen.costing.rates import rates_on
 from quotegen.judge.advice import Advice, advise
+from quotegen.judge.futures.making import planned_outlook
+from quotegen.judge.futures.outlook import Outlook
 from quotegen.model.entry import Entry, Folder, QuoteEntry
 from quotegen.model.fields import Form
+from quotegen.model.orders import Orders
 from quotegen.model.part import Part
 from quotegen.model.quote import Quote
 from quotegen.model.supplier import Supplier
@@ -136,6 +139,7 @@ class Forms:
     parts: Mapping[str, Values]
     suppliers: Mapping[str, Values]
     quotes: tuple[tuple[str, Values], ...]
+    orders: Mapping[str, Values] = field(default_factory=dict)
 
 
 def forms(
@@ -143,9 +147,13 @@ def forms(
     workshop: Values | None = None,
     part: Values | None = None,
     suppliers: Mapping[str, Values] | None = None,
+    orders: Sequence[Values] = (),
 ) -> Forms:
-    """A folder with one part. The quote `alder-1` is of the supplier `alder`, a usual one
-    unless suppliers gives another form for it."""
+    """A folder with one part; orders are lines of what was ordered of it so far.
+
+    The quote `alder-1` is of the supplier `alder`, a usual one unless suppliers gives another form
+    for it.
+    """
     owners = [str(each["quote"]).partition("-")[0] for each in quotes]
     usual = {name: a_supplier(name=name.title()) for name in owners}
     return Forms(
@@ -153,6 +161,7 @@ def forms(
         parts={"p": part or a_part()},
         suppliers=usual | dict(suppliers or {}),
         quotes=tuple(zip(owners, quotes, strict=True)),
+        orders={"p": {"format": "1", "orders": list(orders)}} if orders else {},
     )
 
 
@@ -161,6 +170,7 @@ def written(content: Forms, to: Path) -> Path:
     files = {"workshop.yaml": content.workshop}
     files |= {f"parts/{name}.yaml": form for name, form in content.parts.items()}
     files |= {f"suppliers/{name}.yaml": form for name, form in content.suppliers.items()}
+    files |= {f"orders/{name}.yaml": form for name, form in content.orders.items()}
     files |= {f"quotes/{owner}/{form['quote']}.yaml": form for owner, form in content.quotes}
     for name, form in files.items():
         path = to / name
@@ -176,7 +186,7 @@ def printed_for(content: Forms, to: Path, part: str = "p", today: datetime.date 
     if wrong:
         raise ValueError("; ".join(wrong))
     one = found.parts[part]
-    return comparison_as_json(one.comparison, one.planning, one.advice)
+    return comparison_as_json(one.comparison, one.planning, one.advice, one.plausible)
 
 
 def printed_by_command(content: Forms, to: Path, part: str = "p") -> Values:
@@ -197,6 +207,7 @@ def records(content: Forms) -> Folder:
         quotes=tuple(_quote_entry(owner, form) for owner, form in content.quotes),
         decisions=(),
         problems=(),
+        orders={name: _entry(Orders, name, form) for name, form in content.orders.items()},
     )
 
 
@@ -230,8 +241,12 @@ class Result:
         return with_bridges(self.plain, bridges)
 
     @cached_property
+    def outlook(self) -> Outlook | None:
+        return planned_outlook(self.comparison, self.planning)
+
+    @cached_property
     def advice(self) -> Advice:
-        return advise(self.comparison, self.planning)
+        return advise(self.comparison, self.planning, self.outlook)
 
     @property
     def offer(self) -> Offer:

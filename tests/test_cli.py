@@ -311,7 +311,8 @@ def test_json_of_an_empty_folder_is_json(tmp_path: Path) -> None:
 
 def test_every_command_and_every_option_says_what_it_is_for() -> None:
     commands = _commands()
-    assert list(commands) == ["new", "check", "compare", "report", "decide", "history", "schema"]
+    told = "new check compare report decide history ask take schema"
+    assert list(commands) == told.split()
     for name, command in commands.items():
         assert command.description, name
         unexplained = [each.dest for each in command._actions if not each.help]  # noqa: SLF001
@@ -647,11 +648,11 @@ def _named(node: ast.AST) -> set[str]:
     return set()
 
 
-def test_the_clock_is_read_in_one_place_and_nothing_depends_on_chance() -> None:
-    """Children that print get the surroundings that we have; the command line reads the clock."""
+def test_the_clock_is_read_where_a_person_begins_and_nothing_depends_on_chance() -> None:
+    """The command line and a notebook read the clock; children that print get our surroundings."""
     sources = sorted((ROOT / "quotegen").rglob("*.py"))
     found = {each for path in sources for each in _looks(path)}
-    assert found == {"cli.py: now", "presses.py: os.environ"}
+    assert found == {"cli.py: now", "notebook.py: now", "presses.py: os.environ"}
 
 
 @pytest.mark.parametrize(

@@ -66,12 +66,14 @@ def _shell(script: str, where: Path) -> subprocess.CompletedProcess[str]:
 def test_the_commands_for_your_own_workshop_run_one_after_the_other(machine: Path) -> None:
     (script,) = indented(section(README, "Your own workshop"))
     commands = script.splitlines()
-    assert len(commands) == 7
+    assert len(commands) == 9
     done = _shell("set -e\n" + script, machine)
     assert (done.returncode, done.stderr) == (0, "")
     assert "no errors, no notices" in done.stdout
     assert (machine / "my-workshop/site/index.html").is_file()
     assert (machine / "my-workshop/decisions/bracket/0001.md").is_file()
+    assert list((machine / "my-workshop/requests/bracket").rglob("bracket-answer.xlsx"))
+    assert (machine / "my-workshop/quotes/example-shop/offer.yaml").is_file()
     assert list((machine / "schemas").glob("*.schema.json"))
 
 
@@ -83,13 +85,15 @@ def test_the_readme_names_every_command() -> None:
 
 
 def test_every_option_that_the_readme_names_is_one() -> None:
-    helps = "".join(run(name, "--help").out for name in ("check", "compare", "history", "decide"))
+    helps = "".join(
+        run(name, "--help").out for name in ("ask", "take", "check", "compare", "history", "decide")
+    )
     helps += run("report", "--help").out + run("--help").out
     for option in re.findall(r"`(--[a-z-]+)`", README):
         assert option in helps
     told = "`check`, `compare` and `history` print JSON with `--json`."
     assert told in README
-    for name in ("new", "check", "compare", "report", "decide", "history", "schema"):
+    for name in ("new", "check", "compare", "report", "decide", "history", "ask", "schema"):
         assert ("--json" in run(name, "--help").out) == (f"`{name}`" in told)
 
 
@@ -191,7 +195,7 @@ def _words(text: str) -> Iterator[str]:
                 yield word
 
 
-WRITTEN_LATER = {"site/index.html", ".venv/bin/python", "decisions/"}  # by make, by decide
+WRITTEN_LATER = {"site/index.html", ".venv/bin/python", "decisions/", "requests/"}  # by commands
 HOMES = (ROOT, *(ROOT / "quotegen" / each for each in ("", "plan", "report")), STARTER)
 
 
@@ -243,11 +247,14 @@ def test_the_stages_are_told_in_the_order_of_the_floors() -> None:
     assert stages == [
         "basics",
         "model",
+        "fit",
         "intake",
+        "taking",
         "costing",
         "compare",
         "plan",
         "judge",
+        "asking",
         "record",
         "report",
     ]

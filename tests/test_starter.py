@@ -41,11 +41,12 @@ def test_every_line_that_may_be_taken_in_says_something_that_can_be_read(tmp_pat
         text, count = TAKEN_IN.subn(r"\1\2", path.read_text(encoding="utf-8"))
         path.write_text(text, encoding="utf-8")
         taken += count
-    assert taken == 11
+    assert taken == 15
     folder = read_folder(tmp_path)
     assert folder.problems == ()
     part, (foundry, _) = folder.parts["bracket"].record, folder.quotes
     assert (part.demand.of_month(0), part.shelf_holds, part.late_is_lost) == (0, 60, True)
+    assert (str(part.acceptance_quality), part.inspected_by) == ("AQL 1.0", "bench")
     assert [each.share for each in foundry.record.items[0].tools[0].payment] == [Fraction(1, 2)] * 2
 
 

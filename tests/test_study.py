@@ -303,18 +303,60 @@ def test_records_of_a_part_that_is_not_there_are_told(folder: Path) -> None:
     )
 
 
-def test_a_tool_that_serves_other_parts_as_well_is_told_with_them(tmp_path: Path) -> None:
-    """One die for p and q: each part's plan pays for it in full, and says so."""
+def test_a_tool_of_several_parts_is_paid_once_and_each_bears_its_share(tmp_path: Path) -> None:
+    """One die for p and q, both wanted alike: each bears half, whichever part is asked for."""
     items = [an_item("5 EUR per 1", tools=[a_tool("900 EUR")], part=name) for name in ("p", "q")]
     one = forms(a_quote("foss-1", *items))
     content = replace(one, parts={"p": a_part(), "q": a_part(name="Ratchet")})
+    folder = written(content, tmp_path)
+    for found in (study(folder, TODAY), study(folder, TODAY, only=("p",))):
+        assert found.parts["p"].tools_elsewhere == {"die": ("q",)}
+        view = plan_view(found.parts["p"])
+        assert view is not None
+        (said,) = [each.text for each in view.assumed if each.rule == "R5"]
+        assert said == (
+            "The wax die serves Q as well and is paid once. This plan bears 50 % of it: the parts "
+            "share it in proportion to what each saves by it."
+        )
+        plan = found.parts["p"].planning
+        assert plan is not None
+        assert plan.plan is not None
+        assert plan.plan.on_tools == 450
+    assert list(study(folder, TODAY, only=("p",)).parts) == ["p"]
+
+
+def test_a_tool_that_another_part_would_not_use_counts_in_full(tmp_path: Path) -> None:
+    items = [an_item("5 EUR per 1", tools=[a_tool("900 EUR")], part=name) for name in ("p", "q")]
+    one = forms(a_quote("foss-1", *items), a_quote("alder-1", an_item("4 EUR per 1", part="q")))
+    content = replace(one, parts={"p": a_part(), "q": a_part(name="Ratchet")})
     found = study(written(content, tmp_path), TODAY)
-    assert found.parts["p"].tools_elsewhere == {"die": ("q",)}
     view = plan_view(found.parts["p"])
     assert view is not None
-    told = [each.text for each in view.assumed if each.rule == "R5"]
-    (said,) = told
-    assert said == (
-        "The wax die serves Q as well. Its price counts in full here; whoever orders for all of "
-        "them pays it once."
-    )
+    assert [each.text for each in view.assumed if each.rule == "R5"] == [
+        "The wax die serves Q as well. Its price counts in full here."
+    ]
+
+
+def test_a_part_whose_tool_is_made_for_another_is_told_when_it_can_be_used(tmp_path: Path) -> None:
+    """p saves more and has the die made; q pours from the day on which it is done."""
+    items = [
+        an_item("5 EUR per 1", tools=[a_tool("900 EUR", takes="30 days")], part=name)
+        for name in ("p", "q")
+    ]
+    shop = a_quote("alder-1", *(an_item("20 EUR per 1", part=name) for name in ("p", "q")))
+    one = forms(a_quote("foss-1", *items), shop)
+    content = replace(one, parts={"p": a_part(likely=300), "q": a_part(name="Ratchet")})
+    found = study(written(content, tmp_path), TODAY)
+    views = {name: plan_view(each) for name, each in found.parts.items()}
+    told = {
+        name: [each.text for each in view.assumed if each.rule == "R5"]
+        for name, view in views.items()
+        if view is not None
+    }
+    shared = "the parts share it in proportion to what each saves by it."
+    assert told["p"][0].endswith(f"This plan bears 75 % of it: {shared}")
+    assert told["q"][1] == "The wax die is ordered with P and can be used from 2 December 2026."
+    plan = found.parts["q"].planning
+    assert plan is not None
+    assert plan.plan is not None
+    assert all(order.tools_ordered is None for order in plan.plan.orders)

@@ -111,6 +111,12 @@ def test_the_wheel_carries_every_module_and_nothing_outside_the_package(
     }
 
 
+def test_the_wheel_carries_every_table_of_published_numbers(archive: zipfile.ZipFile) -> None:
+    tables = {path.relative_to(ROOT).as_posix() for path in (ROOT / "quotegen").rglob("*.yaml")}
+    assert "quotegen/fit/tables/iso_286.yaml" in tables
+    assert tables <= set(archive.namelist())
+
+
 def test_the_metadata_states_version_command_and_both_licences(archive: zipfile.ZipFile) -> None:
     facts = message_from_bytes(_metadata(archive, "METADATA"))
     assert facts["Version"] == quotegen.__version__

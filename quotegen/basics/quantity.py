@@ -58,3 +58,10 @@ class YearlyRate:
     """A share a year, such as the cost of capital: 7 % a year is Fraction(7, 100)."""
 
     share: Fraction
+
+
+@dataclass(frozen=True, slots=True)
+class MinutesAPiece:
+    """Minutes of work for each piece."""
+
+    minutes: Fraction

@@ -8,9 +8,13 @@ place that found the problem. Each code stands in one table only.
 from __future__ import annotations
 
 from quotegen.basics.sentences import LEFT_OUT, Wording
+from quotegen.basics.wording_asking import ASKING
 from quotegen.basics.wording_checks import CHECKS
+from quotegen.basics.wording_fit import FIT
 from quotegen.basics.wording_forms import FORMS
+from quotegen.basics.wording_quality import QUALITY
 from quotegen.basics.wording_received import RECEIVED
+from quotegen.basics.wording_taking import TAKING
 from quotegen.basics.wording_written import WRITTEN
 
 COMPARING: dict[str, Wording] = {
@@ -41,4 +45,6 @@ COMPARING: dict[str, Wording] = {
     ),
 }
 
-WORDINGS: dict[str, Wording] = FORMS | RECEIVED | CHECKS | COMPARING | WRITTEN
+WORDINGS: dict[str, Wording] = (
+    FORMS | RECEIVED | CHECKS | FIT | QUALITY | COMPARING | WRITTEN | ASKING | TAKING
+)

@@ -230,6 +230,30 @@ CHECKS: dict[str, Wording] = {
         LEFT_OUT,
         "Correct the months, or write their sum as `likely`.",
     ),
+    "growth-by-month": Wording(
+        "error",
+        "{field}: '{seen}' stands beside the months, which may hold it already.",
+        LEFT_OUT,
+        "Write the growth into the months, or take one of the two out.",
+    ),
+    "scenario-weight": Wording(
+        "notice",
+        "{field}: nothing says how likely {seen} a year are.",
+        "The scenarios are left aside, and the range of low, likely and high is taken.",
+        "Add `weight` in per cent.",
+    ),
+    "scenario-sum": Wording(
+        "notice",
+        "{field}: the weights add up to {seen}, not to 100 %.",
+        "The scenarios are left aside, and the range of low, likely and high is taken.",
+        "Correct the weights.",
+    ),
+    "scenario-outside": Wording(
+        "notice",
+        "{field}: {seen} a year do not lie in the range of the demand, {expected}.",
+        "It counts all the same; cover is kept for the high demand.",
+        "Correct it, or widen low or high.",
+    ),
     "late-without-cost": Wording(
         "error",
         "{field}: nothing says what a late piece costs, so that none may be late.",

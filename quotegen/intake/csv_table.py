@@ -34,18 +34,22 @@ def read_csv(raw: RawFile, tree: Tree, form: Reading, name: str) -> Filled:
     """
     record = quote_called(tree.within("quote"), name)
     refuse_other_kinds(raw, "a CSV file", record)
-    text, notices = _decoded(raw, form, record)
-    filled = fill(tree, form, _grid(raw, _rows(raw, text, form, record)), name)
+    declared = form.charset.value if form.charset is not None else None
+    text, notices = decoded(raw, declared, record)
+    filled = fill(tree, form, grid_of(raw, _rows(raw, text, form, record)), name)
     return dataclasses.replace(filled, problems=notices + filled.problems)
 
 
-def _decoded(raw: RawFile, form: Reading, record: str) -> tuple[str, tuple[Problem, ...]]:
-    """The text: by its byte order mark, else strict UTF-8, else as declared, else a guess."""
+def decoded(raw: RawFile, declared: str | None, record: str) -> tuple[str, tuple[Problem, ...]]:
+    """The text: by its byte order mark, else strict UTF-8, else as declared, else a guess.
+
+    Raises Refused: charset-wrong, file-kind.
+    """
     charset = next((name for mark, name in BYTE_ORDER_MARKS if raw.data.startswith(mark)), "utf-8")
     notices: tuple[Problem, ...] = ()
     if charset == "utf-8" and not _fits(raw.data, charset):
-        charset = form.charset.value if form.charset is not None else GUESSED
-        if form.charset is None:
+        charset = declared or GUESSED
+        if declared is None:
             notices = (Problem.of("charset-guessed", raw.place, seen=charset, record=record),)
     try:
         text = raw.data.decode(charset)
@@ -72,7 +76,7 @@ def _rows(raw: RawFile, text: str, form: Reading, record: str) -> Rows:
     Where the head is found under none, the delimiter that makes most cells is taken, so that
     the missing header can be named.
     """
-    tried = [_split(raw, text, mark, record) for mark in _delimiters(text, form)]
+    tried = [split(raw, text, mark, record) for mark in _delimiters(text, form)]
     for rows, problem in tried:
         if form.columns is not None and has_head([cells for _, cells in rows], form.columns):
             return _if_whole(rows, problem)
@@ -94,7 +98,7 @@ def _delimiters(text: str, form: Reading) -> tuple[str, ...]:
     return tuple(each.mark for each in Delimiter)
 
 
-def _split(raw: RawFile, text: str, mark: str, record: str) -> tuple[Rows, Problem | None]:
+def split(raw: RawFile, text: str, mark: str, record: str) -> tuple[Rows, Problem | None]:
     """The cells of each row with the line on which it begins, and what ended it too early."""
     rows: Rows = []
     reader = csv.reader(io.StringIO(text, newline=""), delimiter=mark, strict=True)
@@ -111,7 +115,8 @@ def _split(raw: RawFile, text: str, mark: str, record: str) -> tuple[Rows, Probl
     return rows, None
 
 
-def _grid(raw: RawFile, rows: Rows) -> Grid:
+def grid_of(raw: RawFile, rows: Rows) -> Grid:
+    """The cells of the rows, each with its line and its number in it."""
     path = raw.place.path
     cells = tuple(
         tuple(

@@ -26,13 +26,15 @@ class Filled:
 
     Every value keeps the place where it stands: in the file as received, or in the reading
     form. broken are the items, counted from 0 as written, that could not be filled; is_sound
-    is False where something outside the items could not be.
+    is False where something outside the items could not be. asked are fields that wait for a
+    person's answer.
     """
 
     tree: Tree
     problems: tuple[Problem, ...] = ()
     broken: frozenset[int] = frozenset()
     is_sound: bool = True
+    asked: tuple[str, ...] = ()
 
 
 def quote_called(tree: Tree, name: str) -> str:

@@ -8,9 +8,11 @@ from pathlib import Path
 
 from quotegen.basics.place import Place
 from quotegen.basics.problem import Problem, Severity, in_order
+from quotegen.intake.answers import is_layouts, read_layouts, with_answers
 from quotegen.intake.checks import Finding, Known, Record, operations_of, without_lines
 from quotegen.intake.draft import Filled
 from quotegen.intake.files import FORM_BYTES, Refused, bad_name, is_name, printable, read_file
+from quotegen.intake.fit_checks import PART_FIT_CHECKS, what_the_supplier_holds
 from quotegen.intake.folder_checks import (
     Numbered,
     chains_end,
@@ -20,8 +22,20 @@ from quotegen.intake.folder_checks import (
 )
 from quotegen.intake.forms import at_most, read_form
 from quotegen.intake.listing import folders_astray, folders_within, is_folder, listed
+from quotegen.intake.order_checks import (
+    ORDER_CHECKS,
+    OrdersCase,
+    inspection_stands_once,
+    inspector_known,
+)
 from quotegen.intake.quote_form import read_quote
-from quotegen.intake.readers import READERS, is_reading_form, parts_in, quote_in, read_through
+from quotegen.intake.readers import (
+    READERS,
+    is_beside,
+    is_reading_form,
+    quote_in,
+    read_through,
+)
 from quotegen.intake.workshop_checks import (
     PART_CHECKS,
     SUPPLIER_CHECKS,
@@ -32,24 +46,26 @@ from quotegen.intake.workshop_checks import (
 )
 from quotegen.intake.yaml_tree import Tree, read_tree
 from quotegen.model.entry import Entry, Folder, QuoteEntry
+from quotegen.model.orders import Orders
 from quotegen.model.part import Part
+from quotegen.model.question import Taken
 from quotegen.model.supplier import Supplier
 from quotegen.model.workshop import Workshop
 
 WORKSHOP = "workshop.yaml"
 QUOTES = "quotes"
+ORDERS = "The orders of"
 FORM_ENDING = ".yaml"
+MOST_TAKEN = 20_000_000  # bytes of a file that a form was drafted from
 
 
-def read_folder(path: Path, part: str | None = None) -> Folder:
+def read_folder(path: Path) -> Folder:
     """Everything that can be read from a workshop folder, and every problem, sorted.
 
-    Every item of a quote in it is of a part in it, and every quote of a supplier in it. With
-    part, files as received are opened only if their reading form reads that part; the rest is
-    read all the same. Decisions are left empty: the reader of records fills them in
-    (dataclasses.replace).
+    Every item of a quote in it is of a part in it, and every quote of a supplier in it. Decisions
+    are left empty: the reader of records fills them in (dataclasses.replace).
     """
-    return _FolderReader(path, part).read()
+    return _FolderReader(path).read()
 
 
 def _shown(problems: Iterable[Problem]) -> tuple[Problem, ...]:
@@ -65,9 +81,8 @@ def _shown(problems: Iterable[Problem]) -> tuple[Problem, ...]:
 class _FolderReader:
     """Reads the forms of one folder, record kind by record kind, and gathers problems."""
 
-    def __init__(self, root: Path, part: str | None) -> None:
+    def __init__(self, root: Path) -> None:
         self.root = root
-        self.part = part
         self.problems: list[Problem] = []
         self.numbered: dict[tuple[str, str], Numbered] = {}
         self.received: set[str] = set()
@@ -81,7 +96,7 @@ class _FolderReader:
         ours = workshop.record if workshop is not None else None
         operations = operations_of(ours)
         months = ours.planning_months if ours is not None else None
-        parts, broken_parts = self._parts(operations, months)
+        parts, broken_parts = self._parts(operations, months, ours)
         suppliers, broken_suppliers = self._suppliers()
         known = Known(
             parts=frozenset(parts),
@@ -95,6 +110,7 @@ class _FolderReader:
             parts=parts,
             suppliers=suppliers,
             quotes=self._quotes(known),
+            orders=self._orders(known, suppliers),
             decisions=(),
             problems=_shown(self.problems),
         )
@@ -112,22 +128,40 @@ class _FolderReader:
         return entry
 
     def _parts(
-        self, operations: frozenset[str] | None, months: int | None
+        self, operations: frozenset[str] | None, months: int | None, ours: Workshop | None
     ) -> tuple[dict[str, Entry[Part]], frozenset[str]]:
         def check(tree: Tree, record: Part, called: str) -> Iterator[Finding]:
             case = PartCase(
                 tree=tree, record=called, part=record, operations=operations, months=months
             )
-            return (finding for each in PART_CHECKS for finding in each(case))
+            checks = (*PART_CHECKS, *PART_FIT_CHECKS, inspection_stands_once)
+            yield from (finding for each in checks for finding in each(case))
+            yield from inspector_known(case, ours)
 
         return self._entries(Part, "parts", "The part", check)
 
     def _suppliers(self) -> tuple[dict[str, Entry[Supplier]], frozenset[str]]:
         def check(tree: Tree, record: Supplier, called: str) -> Iterator[Finding]:
             case = SupplierCase(tree=tree, record=called, supplier=record)
-            return (finding for each in SUPPLIER_CHECKS for finding in each(case))
+            checks = (*SUPPLIER_CHECKS, what_the_supplier_holds)
+            return (finding for each in checks for finding in each(case))
 
         return self._entries(Supplier, "suppliers", "The supplier", check)
+
+    def _orders(
+        self, known: Known, suppliers: dict[str, Entry[Supplier]]
+    ) -> dict[str, Entry[Orders]]:
+        """What was ordered so far, by part."""
+        sellers = {name: entry.record for name, entry in suppliers.items()}
+
+        def check(tree: Tree, record: Orders, called: str) -> Iterator[Finding]:
+            part = called.removeprefix(f"{ORDERS} ")
+            case = OrdersCase(
+                tree=tree, record=called, part=part, orders=record, known=known, suppliers=sellers
+            )
+            return (finding for each in ORDER_CHECKS for finding in each(case))
+
+        return self._entries(Orders, "orders", ORDERS, check)[0]
 
     def _entries(
         self,
@@ -253,19 +287,50 @@ class _FolderReader:
         called = f"The quote {name}"
         self.numbered[supplier, name] = Numbered.unread(supplier, name, path)
         tree = read_tree(read_file(self.root, path, most=FORM_BYTES, record=called), called)
+        if is_layouts(tree):
+            del self.numbered[supplier, name]
+            self.problems += [*tree.problems, *read_layouts(tree, called)[1]]
+            return None
         if not is_reading_form(tree):
             self._number(supplier, name, tree)
-            return self._checked(Filled(tree=tree), supplier, name, (path,), known)
+            return self._taken(tree, supplier, name, path, known)
         self._note_received(tree, path)
         self._number(supplier, name, quote_in(tree) or tree)
-        if self._is_of_other_parts(tree):
-            return None
         filled, problems, received = read_through(self.root, tree, path, name)
         self.problems += problems
         if filled is None or received is None:
             return None
         self._number(supplier, name, filled.tree)
         return self._checked(filled, supplier, name, (path, received), known)
+
+    def _taken(
+        self, tree: Tree, supplier: str, name: str, path: str, known: Known
+    ) -> QuoteEntry | None:
+        """A quote from its own form, the answers to its questions put in their places."""
+        said = with_answers(tree, name)
+        self.problems += said.problems
+        files: tuple[str, ...] = (path,)
+        if said.received is not None:
+            received = f"{path.rpartition('/')[0]}/{said.received.file}"
+            self.received.add(received)
+            files = (path, received)
+            self._hold_against(said.received, received, tree, f"The quote {name}")
+        filled = Filled(
+            tree=said.tree, broken=said.broken, is_sound=said.is_sound, asked=said.asked
+        )
+        return self._checked(filled, supplier, name, files, known)
+
+    def _hold_against(self, taken: Taken, path: str, tree: Tree, record: str) -> None:
+        """Whether the file that a form was drafted from is still the same; raises Refused."""
+        at = tree.places.of("taken", "file")
+        values = {"field": "taken, file", "seen": taken.file, "record": record}
+        if not is_beside(taken.file):
+            raise Refused(Problem.of("file-outside", at, **values))
+        raw = read_file(
+            self.root, path, most=MOST_TAKEN, record=record, field="taken, file", named_at=at
+        )
+        if raw.sha256 != taken.file_sha256:
+            raise Refused(Problem.of("taken-changed", at, seen=taken.file, record=record))
 
     def _checked(
         self, filled: Filled, supplier: str, name: str, files: tuple[str, ...], known: Known
@@ -278,10 +343,6 @@ class _FolderReader:
         reads = tree.text("reads")
         if reads is not None:
             self.received.add(f"{path.rpartition('/')[0]}/{reads}")
-
-    def _is_of_other_parts(self, tree: Tree) -> bool:
-        parts = parts_in(tree)
-        return self.part is not None and parts is not None and self.part not in parts
 
     def _number(self, supplier: str, name: str, tree: Tree) -> None:
         """Notes the number of a quote; what a file as received says comes later and counts."""

@@ -10,7 +10,7 @@ from quotegen.basics.problem import Problem
 from quotegen.intake.files import printable
 
 LEFT_BY_SYSTEMS = frozenset({"Thumbs.db", "desktop.ini"})  # by a desktop, into any folder
-FOLDERS = ("parts", "suppliers", "quotes", "decisions")
+FOLDERS = ("parts", "suppliers", "quotes", "orders", "decisions")
 
 
 def listed(root: Path, below: str) -> tuple[list[Path], list[Problem]]:

@@ -6,8 +6,10 @@ import dataclasses
 from collections.abc import Iterator
 
 from quotegen.basics.problem import Problem
+from quotegen.intake.answers import is_waiting
 from quotegen.intake.checks import Finding, Known, renumbered
 from quotegen.intake.draft import Filled, item_called, quote_called
+from quotegen.intake.fit_checks import what_the_quote_holds
 from quotegen.intake.forms import read_form
 from quotegen.intake.item_checks import ITEM_CHECKS, ItemCase
 from quotegen.intake.quote_checks import QUOTE_CHECKS, QuoteCase
@@ -39,6 +41,7 @@ def read_quote(
         *in_items,
         *(each.problem for each in findings),
     )
+    problems = tuple(each for each in problems if not is_waiting(each, filled.asked))
     gone = {each.leaves_out for each in findings}
     sound = {index: item for index, item in items.items() if ("items", index) not in gone}
     is_sound = filled.is_sound and not tree.problems and () not in gone
@@ -80,5 +83,5 @@ def _findings(case: QuoteCase) -> Iterator[Finding]:
     for check in QUOTE_CHECKS:
         yield from check(case)
     for index, item in case.items.items():
-        for check_item in ITEM_CHECKS:
+        for check_item in (*ITEM_CHECKS, what_the_quote_holds):
             yield from check_item(ItemCase(quote=case, index=index, item=item))

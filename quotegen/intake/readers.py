@@ -54,17 +54,6 @@ def quote_in(tree: Tree) -> Tree | None:
     return tree.within("quote") if is_there else None
 
 
-def parts_in(tree: Tree) -> frozenset[str] | None:
-    """The parts that a reading form reads; None where that cannot be told without its file."""
-    quote = quote_in(tree)
-    items = quote.value.get("items") if quote is not None else None
-    if not isinstance(items, list):
-        return None
-    parts = [item.get("part") if isinstance(item, dict) else None for item in items]
-    known = frozenset(part.strip() for part in parts if isinstance(part, str))
-    return known if len(known) == len(set(map(str, parts))) else None
-
-
 def read_through(
     folder: Path, tree: Tree, path: str, name: str
 ) -> tuple[Filled | None, tuple[Problem, ...], str | None]:
@@ -100,10 +89,15 @@ def _without_quote(tree: Tree) -> Tree:
     return dataclasses.replace(tree, value=value)
 
 
+def is_beside(name: str) -> bool:
+    """Whether a name can only mean a file in the same folder."""
+    return "/" not in name and "\\" not in name and name not in {".", ".."} and name.isprintable()
+
+
 def _beside(tree: Tree, path: str, reads: str, record: str) -> tuple[str, FileKind]:
     place = tree.places.of("reads")
     values = {"field": "reads", "seen": reads, "record": record}
-    if "/" in reads or "\\" in reads or reads in {".", ".."} or not reads.isprintable():
+    if not is_beside(reads):
         raise Refused(Problem.of("file-outside", place, **values))
     kind = READERS.get(PurePosixPath(reads).suffix.lower())
     if kind is None:

@@ -10,7 +10,9 @@ from typing import Any
 from pydantic.json_schema import GenerateJsonSchema
 
 from quotegen.model.fields import Form
+from quotegen.model.orders import Orders
 from quotegen.model.part import Part
+from quotegen.model.question import Question, Taken
 from quotegen.model.quote import Quote
 from quotegen.model.reading import CellReference, Reading
 from quotegen.model.supplier import Supplier
@@ -27,8 +29,9 @@ def schemas() -> Mapping[str, str]:
     return {
         "workshop": _text(_schema_of(Workshop)),
         "part": _text(_schema_of(Part)),
+        "orders": _text(_schema_of(Orders)),
         "supplier": _text(_schema_of(Supplier)),
-        "quote": _text(_schema_of(Quote)),
+        "quote": _text(_schema_of_quotes()),
         "reading-form": _text(_schema_of_reading_forms()),
     }
 
@@ -61,6 +64,18 @@ def _never_null(schema: Schema) -> Schema:
     if len(options) == 1:
         return options[0] | kept
     return kept | ({"anyOf": options} if options else {})
+
+
+def _schema_of_quotes() -> Schema:
+    """A quote form may hold questions, and say which file it was drafted from."""
+    schema = _schema_of(Quote)
+    for kind in (Question, Taken):
+        inner = _schema_of(kind)
+        schema["$defs"] |= inner.pop("$defs", {})
+        schema["$defs"][kind.__name__] = inner
+    questions = {"type": "array", "items": {"$ref": "#/$defs/Question"}}
+    schema["properties"] |= {"questions": questions, "taken": {"$ref": "#/$defs/Taken"}}
+    return schema
 
 
 def _schema_of_reading_forms() -> Schema:

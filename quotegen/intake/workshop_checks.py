@@ -7,6 +7,7 @@ from collections.abc import Callable, Hashable, Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
+from quotegen.basics.printed import per_cent
 from quotegen.basics.problem import nearest
 from quotegen.intake.checks import Finding, Subject, repeated, unknown_operations
 from quotegen.model.part import Part
@@ -148,6 +149,47 @@ def later_years_stay_small(case: PartCase) -> Iterator[Finding]:
             return
 
 
+def growth_stands_alone(case: PartCase) -> Iterator[Finding]:
+    """Growth counts where the months are not written one by one, and stays within what is counted
+    in a year."""
+    demand = case.part.demand
+    if demand.growth is None:
+        return
+    keys, seen = ("demand", "growth"), case.seen("demand", "growth")
+    years = max(A_YEAR, case.months or 0) // A_YEAR
+    if demand.by_month:
+        yield case.finding("growth-by-month", keys, (), seen=seen)
+    elif demand.high * (1 + demand.growth.share) ** years > MOST_PIECES:
+        expected = f"at most {MOST_PIECES:,} a year at the high demand"
+        yield case.finding("wrong-value", keys, (), seen=seen, expected=expected)
+
+
+def scenarios_add_up(case: PartCase) -> Iterator[Finding]:
+    """Notices of scenarios that cannot be weighed: the range of the demand is taken instead."""
+    demand = case.part.demand
+    for index, each in enumerate(demand.scenarios):
+        where = ("demand", "scenarios", index)
+        if each.weight is None:
+            yield case.finding("scenario-weight", where, seen=f"{each.a_year:,}")
+        if not demand.low <= each.a_year <= demand.high:
+            expected = f"{demand.low:,} to {demand.high:,}"
+            keys = (*where, "a year")
+            yield case.finding("scenario-outside", keys, seen=f"{each.a_year:,}", expected=expected)
+    weights = [each.weight for each in demand.scenarios if each.weight is not None]
+    total = sum(weights, Fraction(0))
+    if weights and len(weights) == len(demand.scenarios) and total != 1:
+        whole = ("demand", "scenarios")
+        yield case.finding("scenario-sum", whole, seen=per_cent(total))
+
+
+def design_may_stand(case: PartCase) -> Iterator[Finding]:
+    """A drawing that never stands for a year would make every tool scrap at once."""
+    stands, key = case.part.design_stands, "design stands"
+    if stands is not None and not stands.share:
+        values = {"seen": case.seen(key), "expected": "more than 0 % a year"}
+        yield case.finding("not-positive", (key,), (), **values)
+
+
 def lateness_has_its_cost(case: PartCase) -> Iterator[Finding]:
     """What becomes of a late piece matters only where one may be late, and that costs something.
 
@@ -207,6 +249,9 @@ PART_CHECKS: tuple[Callable[[PartCase], Iterator[Finding]], ...] = (
     demand_has_its_months,
     demand_months_add_up,
     later_years_stay_small,
+    growth_stands_alone,
+    scenarios_add_up,
+    design_may_stand,
     lateness_has_its_cost,
     shares_fit,
     operations_known,

@@ -51,14 +51,47 @@ def read_xlsx(raw: RawFile, tree: Tree, form: Reading, name: str) -> Filled:
     """
     record = quote_called(tree.within("quote"), name)
     refuse_bombs(raw, record)
-    values = _opened(raw, record, data_only=True)
-    formulas = _opened(raw, record, data_only=False)
+    values = opened(raw, record, data_only=True)
+    formulas = opened(raw, record, data_only=False)
     title = _sheet(values, tree, form, record)
-    sheet = _Sheet(raw=raw, values=values[title], formulas=formulas[title], record=record)
+    sheet = ShownSheet(raw=raw, values=values[title], formulas=formulas[title], record=record)
     return fill(tree, form, sheet.grid(), name)
 
 
-def _opened(raw: RawFile, record: str, *, data_only: bool) -> Workbook:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NamedSheets:
+    """Every sheet of a workbook as a table by its title, and what each defined name leads to.
+
+    remarks are the comments on cells, with their places; shown are the sheets that a person sees.
+    """
+
+    grids: Mapping[str, Grid]
+    names: Mapping[str, str]
+    remarks: tuple[tuple[Place, str], ...]
+    shown: frozenset[str]
+
+
+def read_sheets(raw: RawFile, record: str) -> NamedSheets:
+    """All of a small workbook. Raises Refused: file-kind, file-swells, table-too-large."""
+    refuse_bombs(raw, record)
+    values = opened(raw, record, data_only=True)
+    formulas = opened(raw, record, data_only=False)
+    titles = [each.title for each in values.worksheets]
+    sheets = {
+        title: ShownSheet(raw=raw, values=values[title], formulas=formulas[title], record=record)
+        for title in titles
+    }
+    names = {name: str(each.attr_text or "") for name, each in values.defined_names.items()}
+    return NamedSheets(
+        grids={title: sheet.grid() for title, sheet in sheets.items()},
+        names=names,
+        remarks=tuple(each for sheet in sheets.values() for each in sheet.remarks()),
+        shown=frozenset(each.title for each in values.worksheets if each.sheet_state == "visible"),
+    )
+
+
+def opened(raw: RawFile, record: str, *, data_only: bool) -> Workbook:
+    """The workbook, with stored values or with formulas; raises Refused: file-kind."""
     from openpyxl import load_workbook
 
     try:
@@ -87,7 +120,7 @@ def _sheet(workbook: Workbook, tree: Tree, form: Reading, record: str) -> str:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Sheet:
+class ShownSheet:
     """One sheet, opened for its values and for its formulas."""
 
     raw: RawFile
@@ -96,6 +129,7 @@ class _Sheet:
     record: str
 
     def grid(self) -> Grid:
+        """Its cells; raises Refused: table-too-large."""
         rows, columns = self.values.max_row, self.values.max_column
         if rows > MOST_ROWS or columns > MOST_COLUMNS or rows * columns > MOST_CELLS:
             raise Refused(too_large(self.raw.place, rows, columns, self.record))
@@ -130,6 +164,13 @@ class _Sheet:
             covered=spot in anchors,
             trouble=trouble,
         )
+
+    def remarks(self) -> Iterator[tuple[Place, str]]:
+        """The comments of people on cells, with the cell that each stands at."""
+        for row, cells in enumerate(self.values.iter_rows(), 1):
+            for column, cell in enumerate(cells, 1):
+                if cell.comment is not None:
+                    yield self._place((row, column)), str(cell.comment.text or "").strip()
 
     def _place(self, spot: Spot) -> Place:
         address = f"{letters_of(spot[1] - 1)}{spot[0]}"

@@ -1,7 +1,8 @@
-"""The recommended route for the likely demand: an outcome with reasons, never a bare number.
+"""The recommended route: an outcome with reasons, never a bare number.
 
-Routes are ranked by the present cost of their plans (R12, R13); only where none can be planned
-to the piece, by the plain comparison.
+Routes are ranked by their mean cost over the futures that the part's form allows (R21); where it
+leaves no doubt about the demand, by the present cost of their plans (R12, R13); only where none
+can be planned to the piece, by the plain comparison.
 """
 
 from __future__ import annotations
@@ -17,6 +18,7 @@ from quotegen.compare.route import CostAt, Route
 from quotegen.costing.bill import Assumption
 from quotegen.costing.offer import Offer, Standing
 from quotegen.judge.cautions import cautions_for
+from quotegen.judge.futures.outlook import Outlook
 from quotegen.judge.questions import Question, cancelling, questions_for
 from quotegen.plan.finding import Found, TooLong
 from quotegen.plan.limits import Limit
@@ -48,11 +50,13 @@ class Advice:
     """The recommendation for one part.
 
     route is the one to take, None unless the outcome is chosen or too close to call (then
-    the first of ties). ranking holds the best route of every family in order of present cost.
-    lead is what the runner-up costs more, less than nothing in a tie. break_even belongs to the
-    route and is None for one without a tool (R14). plans has the plan of each ranked route by its
-    name, none of them where a plan to the piece takes too long; no_plan says why there is none.
-    limits are those that the best plan without them would break.
+    the first of ties). ranking holds the best route of every family in order of mean cost.
+    lead is what the runner-up costs more on average, less than nothing in a tie. break_even belongs
+    to the route and is None for one without a tool (R14). plans has the plan of each ranked route
+    by its name, none of them where a plan to the piece takes too long; no_plan says why there is
+    none.
+    limits are those that the best plan without them would break. outlook is None where the demand
+    is certain.
     """
 
     outcome: Outcome
@@ -70,6 +74,7 @@ class Advice:
     plans: Mapping[str, Plan]
     no_plan: Found | None
     limits: tuple[Limit, ...]
+    outlook: Outlook | None = None
 
     @property
     def plan(self) -> Plan | None:
@@ -81,14 +86,20 @@ class Advice:
         plan = self.plans.get(cost.route.name)
         return plan.present if plan is not None else cost.total
 
+    def expected(self, cost: CostAt) -> Fraction:
+        """What a route costs on average over all futures; with no doubt, its present cost."""
+        return _expected(cost, self.plans, self.outlook)
+
     def paid(self, cost: CostAt) -> Fraction:
         """All that is paid for a route over the months of the plan."""
         plan = self.plans.get(cost.route.name)
         return plan.paid if plan is not None else cost.total
 
 
-def advise(comparison: Comparison, planning: Planning | None) -> Advice:
-    """Least present cost among routes that hold and arrive in time (R12, R15, R16).
+def advise(
+    comparison: Comparison, planning: Planning | None, outlook: Outlook | None = None
+) -> Advice:
+    """Least mean cost among routes that hold and arrive in time (R12, R15, R16, R21).
 
     Routes within the workshop's margin of the cheapest are too close to call. An offer that
     is for the wrong revision or lacks something, and as far as it is known would be cheaper
@@ -97,10 +108,10 @@ def advise(comparison: Comparison, planning: Planning | None) -> Advice:
     plans = plans_of(comparison, planning)
     no_plan = planning.best if planning is not None and planning.plan is None else None
     must_be_planned = planning is not None and not isinstance(no_plan, TooLong)
-    ranking = ranked(comparison, plans, must_be_planned)
+    ranking = ranked(comparison, plans, must_be_planned, outlook)
     best = ranking[0] if ranking else None
     margin = comparison.workshop.record.close_call
-    costs = {cost.route.name: _present(cost, plans) for cost in ranking}
+    costs = {cost.route.name: _expected(cost, plans, outlook) for cost in ranking}
     close = costs[best.route.name] * (1 + margin) if best is not None else Fraction(0)
     ties = tuple(cost for cost in ranking if costs[cost.route.name] <= close)
     unsettled = _unsettled(comparison, best, margin, plans)
@@ -125,10 +136,11 @@ def advise(comparison: Comparison, planning: Planning | None) -> Advice:
         unsettled=unsettled,
         assumptions=_assumptions(cost),
         questions=_questions(comparison, outcome, unsettled, ties),
-        cautions=cautions_for(comparison),
+        cautions=cautions_for(comparison, cost if settled else None),
         plans=plans,
         no_plan=no_plan,
         limits=tuple(each for each in planning.limits if not each.kept) if planning else (),
+        outlook=outlook,
     )
 
 
@@ -168,23 +180,36 @@ def _present(cost: CostAt, plans: Mapping[str, Plan]) -> Fraction:
     return plan.present if plan is not None else cost.total
 
 
+def _expected(cost: CostAt, plans: Mapping[str, Plan], outlook: Outlook | None) -> Fraction:
+    """The mean over all futures where there is one; else as planned for the likely demand."""
+    known = outlook.routes.get(cost.route.name) if outlook is not None else None
+    return known.mean if known is not None else _present(cost, plans)
+
+
 def ranked(
-    comparison: Comparison, plans: Mapping[str, Plan], must_be_planned: bool
+    comparison: Comparison,
+    plans: Mapping[str, Plan],
+    must_be_planned: bool,
+    outlook: Outlook | None = None,
 ) -> tuple[CostAt, ...]:
-    """The cheapest route of every family at the likely need, cheapest first.
+    """The cheapest route of every family on average, cheapest first.
 
     A family is known by its main offer: the same foundry behind two bridges is one family.
     """
+
+    def weight(cost: CostAt) -> Fraction:
+        return _expected(cost, plans, outlook)
+
     best: dict[str, CostAt] = {}
     for route in comparison.routes:
         cost = comparison.costs.get(route.name)
         if cost is None or (must_be_planned and route.name not in plans):
             continue
         known = best.get(route.main.name)
-        if known is None or _present(cost, plans) < _present(known, plans):
+        if known is None or weight(cost) < weight(known):
             best[route.main.name] = cost
     order = {route.name: number for number, route in enumerate(comparison.routes)}
-    key = {name: (_present(cost, plans), order[cost.route.name]) for name, cost in best.items()}
+    key = {name: (weight(cost), order[cost.route.name]) for name, cost in best.items()}
     return tuple(best[name] for name in sorted(best, key=key.__getitem__))
 
 

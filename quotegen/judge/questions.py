@@ -6,10 +6,11 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from quotegen.basics.days import in_words
-from quotegen.basics.place import Place
+from quotegen.basics.place import Key, Place
 from quotegen.basics.printed import counted
 from quotegen.compare.comparison import Comparison
 from quotegen.costing.offer import Offer, Standing
+from quotegen.judge.tool_life import long_lives
 from quotegen.model.fields import Absence
 
 
@@ -66,7 +67,7 @@ def _of_offer(offer: Offer, comparison: Comparison) -> Iterator[Question]:
     yield from _beyond_breaks(offer, comparison)
 
 
-def _ask(offer: Offer, code: str, text: str, *keys: str, blocks: bool = False) -> Question:
+def _ask(offer: Offer, code: str, text: str, *keys: Key, blocks: bool = False) -> Question:
     return Question(
         to=offer.supplier_name,
         offer=offer.name,
@@ -105,6 +106,8 @@ def _missing_terms(offer: Offer) -> Iterator[Question]:
         if tool.what in offer.arrival.unknown:
             text = f"How long does the {tool.what} take, from which event?"
             yield _ask(offer, "tool-time", text, "tools")
+    for number, text in long_lives(offer):
+        yield _ask(offer, "tool-life-long", text, "tools", number)
     if not quote.payment:
         yield _ask(offer, "payment", "How and when is the invoice to be paid?")
     if offer.case.part.record.certificates and not item.certificates:

@@ -164,14 +164,40 @@ def _why_cheapest(comparison: Comparison, advice: Advice, cost: CostAt) -> Itera
     months, wanted = comparison.needs.months, comparison.needs.likely
     signed = "" if advice.outcome is not Outcome.UNKNOWN else " that can be signed today"
     present = advice.present(cost)
-    yield (
+    told = (
         f"Over {months} months, {doing(cost.route)} costs "
         f"{round_money(present, currency)}{_money_of(advice, cost)} for "
-        f"{counted(wanted, 'good part')}, {money(present / wanted, currency)} each, all in: "
-        f"the least of the routes{signed}."
+        f"{counted(wanted, 'good part')}, {money(present / wanted, currency)} each, all in"
     )
+    if advice.outlook is not None:
+        yield f"{told}."
+        yield _on_average(advice, cost, currency, signed)
+        return
+    yield f"{told}: the least of the routes{signed}."
     if advice.runner_up is not None:
         yield _against(advice, advice.runner_up, cost, currency)
+
+
+def _on_average(advice: Advice, cost: CostAt, currency: str, signed: str) -> str:
+    """What the choice rests on where the demand is a range (R21), to whole steps of the outlook."""
+    mean = advice.expected(cost)
+    step = advice.outlook.steps.mean if advice.outlook is not None else 1
+    told = (
+        "Over all demands that are stated it costs least on average of the routes"
+        f"{signed}: {_about(mean, step)} {currency}"
+    )
+    if advice.runner_up is None:
+        return f"{told}."
+    more = advice.expected(advice.runner_up) - mean
+    share = per_cent(Fraction(round(100 * more / mean), 100)) if mean else ""
+    return (
+        f"{told}. The next route, {doing(advice.runner_up.route)}, costs {_about(more, step)} "
+        f"{currency} more, {share}."
+    )
+
+
+def _about(amount: Fraction, step: int) -> str:
+    return f"{rounded(amount / step, 0) * step:,f}"
 
 
 def _money_of(advice: Advice, cost: CostAt) -> str:
@@ -235,12 +261,10 @@ def _why_tie(comparison: Comparison, advice: Advice) -> Iterator[str]:
     margin = per_cent(comparison.workshop.record.close_call)
     currency = _currency(comparison)
     names = listed(
-        tuple(
-            f"{doing(cost.route)} ({round_money(advice.present(cost), currency)})"
-            for cost in advice.ties
-        )
+        tuple(f"{doing(cost.route)} ({_weighed(advice, cost, currency)})" for cost in advice.ties)
     )
     whose = _money_of(advice, advice.ties[0])
+    whose += " on average over all demands that are stated" if advice.outlook is not None else ""
     yield f"Within {margin} of the cheapest{whose}, which is too close to call: {names}."
     first = advice.ties[0]
     yield (
@@ -248,6 +272,13 @@ def _why_tie(comparison: Comparison, advice: Advice) -> Iterator[str]:
         f"({round_money(first.committed, currency)}), "
         "and of those that commit as much it is here soonest."
     )
+
+
+def _weighed(advice: Advice, cost: CostAt, currency: str) -> str:
+    """What a route of a tie is weighed by."""
+    if advice.outlook is None:
+        return round_money(advice.present(cost), currency)
+    return f"{_about(advice.expected(cost), advice.outlook.steps.mean)} {currency}"
 
 
 def _why_unknown(comparison: Comparison, advice: Advice) -> Iterator[str]:
@@ -392,12 +423,12 @@ def rivals(advice: Advice, cost: CostAt) -> list[CostAt]:
 def _lead_of_tie(comparison: Comparison, advice: Advice) -> str:
     """How near they end, and what settles the order where the money does not (R16)."""
     currency, ties, needs = _currency(comparison), advice.ties, comparison.needs
-    totals = [advice.present(each) for each in ties]
+    totals = [advice.expected(each) for each in ties]
     apart = f"{round_difference(max(totals), min(totals)):,} {currency}"
     text = (
         f"{_capital(listed([doing(each.route) for each in ties]))} end within {apart} of each "
         f"other over {needs.months} months: {listed([f'{rounded(t, 0):,f}' for t in totals])} "
-        f"{currency}{_money_of(advice, ties[0])} for {counted(needs.likely, 'good part')}. "
+        f"{currency}{_money_of(advice, ties[0])} {_for_what(comparison, advice)}. "
         "Cost alone does not decide."
     )
     first, second = ties[0], ties[1]
@@ -409,6 +440,12 @@ def _lead_of_tie(comparison: Comparison, advice: Advice) -> str:
     else:
         why = "its name does, and nothing else speaks for it"
     return f"{text} {_capital(doing(first.route))} stands first because {why}."
+
+
+def _for_what(comparison: Comparison, advice: Advice) -> str:
+    if advice.outlook is not None:
+        return "on average over all demands that are stated"
+    return f"for {counted(comparison.needs.likely, 'good part')}"
 
 
 def _payback_words(advice: Advice, comparison: Comparison) -> str:

@@ -9,6 +9,9 @@ from dataclasses import dataclass, field
 from quotegen.basics.problem import Problem
 from quotegen.compare.comparison import Comparison
 from quotegen.judge.advice import Advice
+from quotegen.judge.futures.outlook import Outlook
+from quotegen.judge.plausible import Plausibility
+from quotegen.judge.turning.over_two import Turned
 from quotegen.model.entry import Folder
 from quotegen.plan.planning import Planning
 
@@ -19,6 +22,8 @@ class PartStudy:
 
     planning is None where nothing can be ordered, or nothing is wanted. tools_elsewhere names for
     each tool of its quotes the other parts that it serves as well: its price counts in full here.
+    plausible holds each quote against published times and other prices; its questions are among
+    those of the advice. turned has what would change the answer, once it is asked for.
     """
 
     part: str
@@ -26,6 +31,12 @@ class PartStudy:
     planning: Planning | None
     advice: Advice
     tools_elsewhere: Mapping[str, tuple[str, ...]] = field(default_factory=dict)
+    plausible: tuple[Plausibility, ...] = ()
+    turned: Turned | None = None
+
+    @property
+    def outlook(self) -> Outlook | None:
+        return self.advice.outlook
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,6 +10,7 @@ from typing import Generic, TypeVar
 from quotegen.basics.place import Places
 from quotegen.basics.problem import Problem
 from quotegen.model.decision import DecisionFacts, State
+from quotegen.model.orders import Orders
 from quotegen.model.part import Part
 from quotegen.model.quote import Quote
 from quotegen.model.supplier import Supplier
@@ -66,7 +67,10 @@ class Decision:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Folder:
-    """Everything that could be read from a workshop folder, and every problem met on the way."""
+    """Everything that could be read from a workshop folder, and every problem met on the way.
+
+    orders has what was ordered so far, by part.
+    """
 
     workshop: Entry[Workshop] | None
     parts: Mapping[str, Entry[Part]]
@@ -74,3 +78,4 @@ class Folder:
     quotes: tuple[QuoteEntry, ...]
     decisions: tuple[Decision, ...]
     problems: tuple[Problem, ...]
+    orders: Mapping[str, Entry[Orders]] = field(default_factory=dict)

@@ -14,7 +14,7 @@ from pydantic_core import PydanticCustomError
 from quotegen.basics import money, quantity
 from quotegen.basics.number import Unreadable
 from quotegen.basics.problem import nearest
-from quotegen.model import text
+from quotegen.model import acceptance, text
 
 Value = TypeVar("Value")
 
@@ -182,6 +182,13 @@ class Breaks(StrEnum):
     INCREMENTAL = "incremental"
 
 
+class LawOfDemand(StrEnum):
+    """How likely each level of demand between low and high is (R21)."""
+
+    PERT = "PERT"
+    TRIANGULAR = "triangular"
+
+
 class Counted(StrEnum):
     """Which quantity chooses the tier (R1)."""
 
@@ -343,6 +350,16 @@ SpanField = Annotated[
     PlainValidator(_checked(text.read_span)),
     _schema(r"^\d+ (working )?(day|week|month)s?$", "25 working days"),
 ]
+MinutesField = Annotated[
+    quantity.MinutesAPiece,
+    PlainValidator(_checked(text.read_minutes)),
+    _schema(rf"^{NUMBER} minutes? a piece$", "2 minutes a piece"),
+]
+AcceptanceField = Annotated[
+    acceptance.Acceptance,
+    PlainValidator(_checked(acceptance.read_acceptance)),
+    _schema(r"^(AQL|LQ) *\d", "AQL 1.0"),
+]
 YesNo = Annotated[
     bool, PlainValidator(_checked(text.read_yes_no)), WithJsonSchema({"enum": ["yes", "no"]})
 ]
@@ -385,6 +402,9 @@ BreaksWord = Annotated[
     Breaks | Absence,
     PlainValidator(_checked(_or_absent(_words(Breaks)))),
     _word_schema(Breaks, absent=True),
+]
+LawWord = Annotated[
+    LawOfDemand, PlainValidator(_checked(_words(LawOfDemand))), _word_schema(LawOfDemand)
 ]
 CountedWord = Annotated[Counted, PlainValidator(_checked(_words(Counted))), _word_schema(Counted)]
 FoundWord = Annotated[Found, PlainValidator(_checked(_words(Found))), _word_schema(Found)]

@@ -83,3 +83,6 @@ OPERATIONS = (
     "preservation",
     "x-ray testing",
 )
+
+# What a part may ask for as an operation and have us look at the pieces it gets.
+OWN_INSPECTION = frozenset({"inspection", "incoming inspection", "sampling inspection"})

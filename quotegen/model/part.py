@@ -6,14 +6,18 @@ import math
 from fractions import Fraction
 
 from quotegen.model.fields import (
+    AcceptanceField,
     Count,
     Date,
     Envelope,
     Form,
+    LawOfDemand,
+    LawWord,
     LengthField,
     Load,
     LoadWord,
     MassField,
+    MinutesField,
     MoneyField,
     Share,
     Text,
@@ -29,11 +33,25 @@ NEVER = Fraction(12_000)  # months
 
 
 class Feature(Form):
-    """A toleranced feature of the drawing."""
+    """A toleranced feature of the drawing; without its size a tolerance says nothing."""
+
+    name: Text
+    size: LengthField | None = None
+    tolerance: Text
+
+
+class Face(Form):
+    """A face that is machined whatever the process; size is how far the opposite one is."""
 
     name: Text
     size: LengthField
-    tolerance: Text
+
+
+class Scenario(Form):
+    """One level that the demand may have, in pieces a year, and how likely it is."""
+
+    a_year: Wanted
+    weight: Share | None = None
 
 
 class Demand(Form):
@@ -41,12 +59,23 @@ class Demand(Form):
 
     by_month is the likely demand of each month, from the first in which the part is needed on:
     12 of them, or at least the planning months. The first 12 add up to the likely demand.
+    Without by_month each year may want more than the one before, by growth. law says how likely
+    each level between low and high is; scenarios name a few levels instead (R21).
     """
 
     low: Wanted
     likely: WantedSome
     high: WantedSome
     by_month: tuple[Wanted, ...] = ()
+    growth: YearlyRateField | None = None
+    law: LawWord = LawOfDemand.PERT
+    scenarios: tuple[Scenario, ...] = ()
+
+    @property
+    def weighed(self) -> tuple[tuple[int, Fraction], ...]:
+        """The scenarios with their weights; none where those do not add up to one."""
+        found = tuple((each.a_year, each.weight or Fraction(0)) for each in self.scenarios)
+        return found if sum(weight for _, weight in found) == 1 else ()
 
     def of_month(self, number: int) -> int:
         """Good parts that are likely wanted in a month; number counts from 0.
@@ -65,10 +94,25 @@ class Demand(Form):
         """The likely demand of so many months, the last of them in part where they are not whole;
         without by_month a twelfth of a year for each."""
         if not self.by_month:
-            return self.likely * Fraction(months) / 12
+            return Fraction(self.likely, 12) * self._grown(Fraction(months))
         whole = math.floor(months)
         used = sum(self.of_month(number) for number in range(whole))
         return used + self.of_month(whole) * (months - Fraction(whole))
+
+    def _grown(self, months: Fraction) -> Fraction:
+        """So many months as months of the first year that want as much."""
+        if self.growth is None:
+            return months
+        years, rest = divmod(months, 12)
+        more = 1 + self.growth.share
+        whole = sum((more**year for year in range(int(years))), Fraction(0))
+        return 12 * whole + rest * more ** int(years)
+
+    def _evenly_for(self, good: Fraction | int) -> Fraction:
+        left, months, more = Fraction(good) * 12 / self.likely, Fraction(0), Fraction(1)
+        while self.growth is not None and self.growth.share and left > 12 * more:
+            left, months, more = left - 12 * more, months + 12, more * (1 + self.growth.share)
+        return months + left / more
 
     def months_for(self, good: Fraction | int) -> Fraction:
         """Months at the likely demand until so many parts are used, the last of them in part.
@@ -76,7 +120,7 @@ class Demand(Form):
         NEVER where the months that repeat use none.
         """
         if not self.by_month:
-            return Fraction(good) * 12 / self.likely
+            return self._evenly_for(good)
         written = len(self.by_month)
         a_year = sum(self.of_month(written + number) for number in range(12))
         beyond = max(Fraction(0), good - self.likely_over(written))
@@ -98,6 +142,8 @@ class Part(Form):
     late_is_lost means that a late piece is not delivered any more. shelf_holds is the most good
     parts in stock at once. surplus_is_worth is the share of what a part cost that one left over
     at the end still brings (R13). most_from_one_supplier is a share of all good parts bought.
+    inspected_by is the workshop's labour that looks at the pieces of a delivery;
+    tested_to_destruction counts pieces of each delivery.
     """
 
     format: FormatOne
@@ -108,6 +154,8 @@ class Part(Form):
     envelope: Envelope | None = None
     thinnest_wall: LengthField | None = None
     features: tuple[Feature, ...] = ()
+    general_tolerance: Text | None = None
+    machined_faces: tuple[Face, ...] = ()
     surface: Text | None = None
     operations: tuple[Text, ...] = ()
     certificates: tuple[Text, ...] = ()
@@ -124,7 +172,10 @@ class Part(Form):
     surplus_is_worth: Share = Fraction(0)
     most_from_one_supplier: Share | None = None
     money_tied_up_at_most: MoneyField | None = None
-    acceptance_quality: Text | None = None
+    acceptance_quality: AcceptanceField | None = None
+    inspection_takes: MinutesField | None = None
+    inspected_by: Text | None = None
+    tested_to_destruction: Count | None = None
     design_stands: YearlyRateField | None = None
     goods_code: Text | None = None
     note: Text | None = None

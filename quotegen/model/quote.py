@@ -10,6 +10,7 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema
 
 from quotegen.basics.days import calendar_days_after
+from quotegen.model.ability import Ability
 from quotegen.model.fields import (
     NOT_QUOTED,
     Breaks,
@@ -193,6 +194,7 @@ class Item(Form):
     agreed_a_year: Count | None = None
     mass_priced: MassField | None = None
     mass_shipped: MassField | None = None
+    metal_bought: MassField | None = None
     minimum: Count = 1
     multiple: Count = 1
     multiple_is: Text | None = None
@@ -210,6 +212,7 @@ class Item(Form):
     lead_time_from: LeadFromWord = NOT_QUOTED
     origin: Country | None = None
     certificates: tuple[Text, ...] = ()
+    can_hold: tuple[Ability, ...] = ()
     quantity_tolerance: QuotedShare = NOT_QUOTED
     price_hold: PriceHold | None = None
     terms: tuple[Term, ...] = ()
@@ -222,7 +225,10 @@ class Item(Form):
 
 
 class Quote(Form):
-    """quotes/<supplier>/<quote>.yaml; charges of the whole quote count in full for each part."""
+    """quotes/<supplier>/<quote>.yaml; charges of the whole quote count in full for each part.
+
+    notes keep what a supplier's file says and no field holds, line by line.
+    """
 
     format: FormatOne
     quote: Text
@@ -240,6 +246,7 @@ class Quote(Form):
     items: tuple[Item, ...]
     terms: tuple[Term, ...] = ()
     note: Text | None = None
+    notes: tuple[Text, ...] = ()
 
     def last_day(self) -> datetime.date | None:
         """The last day on which the quote can be signed; None where it does not say."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from quotegen.model.ability import Ability
 from quotegen.model.fields import (
     Country,
     Currency,
@@ -35,5 +36,6 @@ class Supplier(Form):
     closed: tuple[Closure, ...] = ()
     rejects_seen: Share | None = None
     usual_lead_time: SpanField | None = None
+    can_hold: tuple[Ability, ...] = ()
     contact: Text | None = None
     note: Text | None = None

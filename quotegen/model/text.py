@@ -13,7 +13,16 @@ from fractions import Fraction
 
 from quotegen.basics.money import Money, Price, minor_digits
 from quotegen.basics.number import Unreadable, read_number
-from quotegen.basics.quantity import GRAMS, MILLIMETRES, SPAN_UNITS, Length, Mass, Span, YearlyRate
+from quotegen.basics.quantity import (
+    GRAMS,
+    MILLIMETRES,
+    SPAN_UNITS,
+    Length,
+    Mass,
+    MinutesAPiece,
+    Span,
+    YearlyRate,
+)
 from quotegen.model import unit_codes
 
 OPEN_WORDS = {"tbc", "tba", "tbd", "on request", "por", "n/a", "na", "?", "-", "open", "to follow"}
@@ -225,6 +234,17 @@ def read_span(text: str) -> Span:
     if unit not in SPAN_UNITS:
         raise Unreadable("unit-unknown", text, "working days, days, weeks or months")
     return Span(_at_most(count, LONGEST_SPANS[unit], text), unit)
+
+
+def read_minutes(text: str) -> MinutesAPiece:
+    """Minutes of work for each piece, such as `2 minutes a piece`."""
+    match = re.fullmatch(r"(\S+)\s+minutes?(\s+a\s+piece)?", text.strip())
+    if match is None or match[2] is None:
+        raise Unreadable("unit-missing", text, "minutes for each piece, such as 2 minutes a piece")
+    value = _number(match[1])
+    if value <= 0:
+        raise Unreadable("not-positive", text, "more than zero")
+    return MinutesAPiece(value)
 
 
 def read_date(text: str) -> datetime.date:

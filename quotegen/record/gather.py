@@ -104,6 +104,7 @@ def _evidence(folder: Path, comparison: Comparison) -> dict[str, str]:
     paths = {*comparison.workshop.files, *comparison.part.files}
     for offer in comparison.offers:
         paths |= {*offer.case.supplier.files, *offer.case.quote_entry.files}
+        paths |= {*(offer.case.orders.files if offer.case.orders is not None else ())}
     return {path: fingerprint_of_file(folder, path) for path in sorted(paths)}
 
 

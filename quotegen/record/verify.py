@@ -109,6 +109,7 @@ def _due(condition: Reopen, decision: Decision, present: Present) -> Iterator[Du
     if condition.kind is ReopenKind.FILE_CHANGES:
         for each in changed_files(present.root, decision):
             yield _seen(condition, each.change.value, each.text, about=each.path)
+        yield from _received(condition, decision, present.folder)
     elif condition.kind is ReopenKind.QUOTE_ARRIVES:
         yield from _arrived(condition, decision, present.folder)
     elif condition.value is not None:
@@ -195,6 +196,15 @@ def _moved(
         f"{value} {side}."
     )
     return _seen(condition, rate.written, text, since=rate.on)
+
+
+def _received(condition: Reopen, decision: Decision, folder: Folder) -> Iterator[Due]:
+    """A list of what was ordered of the part that was not there when the decision was taken."""
+    entry = folder.orders.get(decision.part)
+    for path in entry.files if entry is not None else ():
+        if path not in decision.files:
+            text = f"{path}, what was received of the part, was not there yet."
+            yield _seen(condition, path, text, about=path)
 
 
 def _arrived(condition: Reopen, decision: Decision, folder: Folder) -> Iterator[Due]:

@@ -16,14 +16,24 @@ from quotegen.compare.route import CostAt, LineTotal, Route
 from quotegen.costing.offer import Offer
 from quotegen.costing.rates import RateUsed
 from quotegen.judge.advice import Advice
+from quotegen.judge.plausible import Plausibility
 from quotegen.judge.reasons import reasons_for
+from quotegen.judge.turning.over_two import Turned
 from quotegen.plan.planning import Planning
+from quotegen.report.fit_json import fit_as_json, metal_as_json
 from quotegen.report.json_values import amount
+from quotegen.report.outlook_json import outlook_as_json
 from quotegen.report.plan_json import plan_as_json
+from quotegen.report.quality_json import inspection_as_json, plausible_as_json
+from quotegen.report.turning_json import turning_as_json
 
 
 def comparison_as_json(
-    comparison: Comparison, planning: Planning | None, advice: Advice
+    comparison: Comparison,
+    planning: Planning | None,
+    advice: Advice,
+    plausible: tuple[Plausibility, ...] = (),
+    turned: Turned | None = None,
 ) -> dict[str, Any]:
     """What `quotegen compare PART --json` prints for one part."""
     return {
@@ -43,6 +53,12 @@ def comparison_as_json(
         "rates": [_rate(rate) for rate in comparison.rates.rates.values()],
         "effects": [_effect(effect) for effect in comparison.effects],
         "plan": plan_as_json(planning),
+        "fit": fit_as_json(comparison),
+        "inspection": inspection_as_json(comparison),
+        "plausible": plausible_as_json(plausible),
+        "metal": metal_as_json(advice),
+        "outlook": outlook_as_json(advice.outlook),
+        "turning": turning_as_json(turned),
         "recommendation": _recommendation(comparison, advice),
     }
 

@@ -159,6 +159,13 @@ def report_html(report: Report, part: str) -> str:
     )
 
 
+def paper_html(template: str, title: str, block: tuple[Fact, ...], **values: object) -> str:
+    """A document for WeasyPrint in the look of the house: title block below, sheets counted."""
+    frame = Frame(root="", page="", title=title, workshop="", block=block, pages=(), is_paper=True)
+    styles = _styles("paper.css", "report.css", "request.css")
+    return _filled(template, frame=frame, styles=styles, **values)
+
+
 def _paper_frame(report: Report, title: str, block: tuple[Fact, ...]) -> Frame:
     return Frame(
         root="",

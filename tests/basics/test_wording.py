@@ -9,8 +9,10 @@ from pathlib import Path
 import pytest
 
 from quotegen.basics.wording import WORDINGS, Wording
+from quotegen.basics.wording_asking import ASKING
 from quotegen.basics.wording_checks import CHECKS
 from quotegen.basics.wording_forms import FORMS
+from quotegen.basics.wording_quality import QUALITY
 from quotegen.basics.wording_received import RECEIVED
 from quotegen.basics.wording_written import WRITTEN
 
@@ -32,7 +34,7 @@ def test_every_code_is_told_by_some_test() -> None:
 
 def test_no_code_stands_in_two_tables() -> None:
     """No source: the later table would win in silence."""
-    tables = (FORMS, RECEIVED, CHECKS, WRITTEN)
+    tables = (FORMS, RECEIVED, CHECKS, WRITTEN, QUALITY, ASKING)
     codes = [code for table in tables for code in table]
     assert sorted(codes) == sorted(set(codes))
     assert set(codes) <= set(WORDINGS)

@@ -1,7 +1,7 @@
 """What speed costs, as ratios within one run, so that the machine matters little.
 
-    python tests/bench/run.py            all four
-    python tests/bench/run.py envelope   only those that are named: envelope, report, compare, plan
+    python tests/bench/run.py            all five
+    python tests/bench/run.py envelope   only those named: envelope, report, compare, plan, futures
 
 Nothing is asserted here: the numbers are printed for a person to read.
 """
@@ -34,6 +34,8 @@ def main(wanted: Sequence[str]) -> None:
         "report": bench_report,
         "compare": bench_compare,
         "plan": bench_plan,
+        "futures": bench_futures,
+        "turning": bench_turning,
     }
     for name in wanted or benches:
         benches[name]()
@@ -45,6 +47,22 @@ def bench_plan() -> None:
     from tests.bench import plan
 
     plan.bench_plan()
+
+
+def bench_turning() -> None:
+    """What would change the answer, in a module of its own."""
+    sys.path.insert(0, str(ROOT))
+    from tests.bench import turning
+
+    turning.bench_turning()
+
+
+def bench_futures() -> None:
+    """Routes followed through many futures, in a module of its own."""
+    sys.path.insert(0, str(ROOT))
+    from tests.bench import futures
+
+    futures.bench_futures()
 
 
 def bench_envelope(rounds: int = 15) -> None:

@@ -41,7 +41,8 @@ CASES = [
         [
             (
                 "6:1 unknown-key: surprise: unknown key; known here: charges, currency, date, "
-                "delivery, format, items, minimum value, note, pay in, payment, quote, replaces, "
+                "delivery, format, items, minimum value, note, notes, pay in, payment, quote, "
+                "replaces, "
                 "tax included, terms, valid for, valid until."
             )
         ],

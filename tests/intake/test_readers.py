@@ -156,40 +156,15 @@ def test_one_file_may_be_read_by_two_forms(write: Write, reading: str, price_tab
 BROKEN = b"PK\x03\x04 no table"
 
 
-def test_a_file_of_other_parts_is_not_opened_for_one_part(
+def test_a_number_that_stands_in_a_form_counts_although_its_file_is_broken(
     write: Write, reading: str, sound: Mapping[str, str]
 ) -> None:
-    """No source: what cannot be read would be told if it were opened."""
-    form = reading.partition("    - part: pawl")[0] + "    - part: ratchet\n"
-    form = form.replace("rows: {pawl: D-4711}\n", "")
-    later = sound[QUOTE].replace("AF-2291", "AF-2300")
-    root = write({QUOTE: form, TABLE: BROKEN, "quotes/arden/af-2300.yaml": later})
-    assert [each.code for each in read_folder(root).problems] == ["file-kind"]
-    assert [each.code for each in read_folder(root, part="ratchet").problems] == ["file-kind"]
-    for_pawl = read_folder(root, part="pawl")
-    assert for_pawl.problems == ()
-    assert [quote.record.quote for quote in for_pawl.quotes] == ["AF-2300"]
-    assert list(for_pawl.parts) == ["pawl", "ratchet"]
-
-
-def test_a_number_that_stands_twice_is_told_for_every_part(
-    write: Write, reading: str, sound: Mapping[str, str]
-) -> None:
-    """No source: the number in a form counts although its file is not opened."""
-    form = reading.partition("    - part: pawl")[0] + "    - part: ratchet\n"
-    form = form.replace("{cell: B1}", "AF-2291")
+    """No source: the same number a second time is told beside the file that cannot be read."""
+    form = reading.replace("{cell: B1}", "AF-2291")
     later = {"quotes/arden/af-2300.yaml": sound[QUOTE]}
-    folder = read_folder(write({QUOTE: form, TABLE: BROKEN, **later}), part="pawl")
-    assert [each.code for each in folder.problems] == ["quote-twice", "quote-twice"]
-
-
-def test_a_form_whose_parts_cannot_be_told_is_opened_for_every_part(
-    write: Write, reading: str
-) -> None:
-    """No source: a part that stands in a cell may be any."""
-    form = reading.replace("part: pawl", "part: {cell: A1}")
-    folder = read_folder(write({QUOTE: form, TABLE: BROKEN}), part="pawl")
-    assert [each.code for each in folder.problems] == ["file-kind"]
+    folder = read_folder(write({QUOTE: form, TABLE: BROKEN, **later}))
+    codes = [each.code for each in folder.problems]
+    assert sorted(codes) == ["file-kind", "quote-twice", "quote-twice"]
 
 
 def test_a_folder_without_workbooks_is_read_without_their_library(write: Write) -> None:

@@ -17,21 +17,23 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from quotegen.basics.money import Money, Price
-from quotegen.basics.quantity import Length, Mass, Span, YearlyRate
+from quotegen.basics.quantity import Length, Mass, MinutesAPiece, Span, YearlyRate
 from quotegen.intake.cells import plain
 from quotegen.intake.files import RawFile
 from quotegen.intake.folder import read_folder
 from quotegen.intake.forms import read_form
 from quotegen.intake.yaml_tree import read_tree
 from quotegen.model import fields, workshop
+from quotegen.model.acceptance import AQLS, LQS, Acceptance
 from quotegen.model.fields import Form
+from quotegen.model.orders import Orders
 from quotegen.model.part import Part
 from quotegen.model.quote import DeliveryTerm, Quote
 from quotegen.model.supplier import Supplier
 from quotegen.model.workshop import Workshop
 
 DEMO = Path(__file__).parents[2] / "quotes_demo"
-KINDS = (Workshop, Part, Supplier, Quote)
+KINDS = (Workshop, Part, Supplier, Quote, Orders)
 
 
 def _said(value: Any) -> Any:
@@ -44,6 +46,8 @@ def _said(value: Any) -> Any:
         return [_said(each) for each in value]
     if isinstance(value, bool):
         return "yes" if value else "no"
+    if isinstance(value, MinutesAPiece):
+        return f"{plain(value.minutes)} minutes a piece"
     return _said_alone(value)
 
 
@@ -59,7 +63,7 @@ def _said_alone(value: Any) -> str:
             return f"{plain(value * 100)} %"
         case YearlyRate():
             return f"{plain(value.share * 100)} % a year"
-        case Money() | Price() | Span() | datetime.date() | int() | str():
+        case Money() | Price() | Span() | Acceptance() | datetime.date() | int() | str():
             return str(value)
         case _:
             raise TypeError(f"no way to write {value!r}")
@@ -108,6 +112,9 @@ def _words(kind: type[Enum]) -> st.SearchStrategy[str]:
 
 
 # The texts of each field type; a field type that is not here fails the test.
+ACCEPTANCE = st.sampled_from(
+    [*(f"AQL {each}" for each in AQLS), *(f"LQ {each}" for each in LQS), "AQL 1.0, LQ 8"]
+)
 TEXTS: list[tuple[Any, st.SearchStrategy[str]]] = [
     (workshop.FormatOne, st.just("1")),
     (fields.Text, WORDS),
@@ -128,6 +135,8 @@ TEXTS: list[tuple[Any, st.SearchStrategy[str]]] = [
     (fields.Share, SHARES),
     (fields.YearlyRateField, SHARES.map("{} a year".format)),
     (fields.SpanField, SPANS),
+    (fields.MinutesField, st.integers(1, 600).map("{} minutes a piece".format)),
+    (fields.AcceptanceField, ACCEPTANCE),
     (fields.YesNo, st.sampled_from(["yes", "no"])),
     (fields.QuotedText, _absent(WORDS)),
     (fields.QuotedCount, _absent(WHOLES)),
@@ -138,6 +147,7 @@ TEXTS: list[tuple[Any, st.SearchStrategy[str]]] = [
     (fields.ProcessWord, _words(fields.Process)),
     (fields.PerWord, _words(fields.Per)),
     (fields.LoadWord, _words(fields.Load)),
+    (fields.LawWord, _words(fields.LawOfDemand)),
     (fields.IncotermWord, _words(fields.Incoterm)),
     (fields.BreaksWord, _absent(_words(fields.Breaks))),
     (fields.CountedWord, _words(fields.Counted)),
@@ -192,6 +202,7 @@ def test_the_records_of_the_demo_come_back() -> None:
     folder = read_folder(DEMO)
     assert folder.workshop is not None
     entries = [folder.workshop, *folder.parts.values(), *folder.suppliers.values(), *folder.quotes]
+    entries += folder.orders.values()
     assert len({type(entry.record) for entry in entries}) == len(KINDS)
     assert any(len(entry.files) == 2 for entry in entries)
     for entry in entries:

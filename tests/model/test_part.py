@@ -173,3 +173,29 @@ def test_so_many_are_used_after_so_many_months(months: list[int], good: int) -> 
 def test_what_is_never_used_up_is_said_to_be_never() -> None:
     form = {"low": "1", "likely": "5", "high": "5", "by month": ["5"] + ["0"] * 23}
     assert Demand.model_validate(form).months_for(6) == NEVER
+
+
+def growing(likely: int, share: int) -> Demand:
+    return Demand.model_validate(a_demand(likely) | {"growth": f"{share} % a year"})
+
+
+def test_each_year_wants_more_by_its_growth() -> None:
+    """Counted by hand: 120, 132 and 145.2 a year; the months are the steps of their sum."""
+    demand = growing(120, 10)
+    months = [demand.of_month(number) for number in range(36)]
+    assert [sum(months[:12]), sum(months[:24]), sum(months)] == [120, 252, 398]
+    assert demand.likely_over(18) == 120 + 66
+
+
+@given(st.integers(1, 500), st.integers(0, 60), st.integers(0, 3000))
+def test_growth_is_counted_forth_and_back(likely: int, share: int, good: int) -> None:
+    demand = growing(likely, share)
+    assert demand.likely_over(demand.months_for(good)) == good
+
+
+def test_weights_that_do_not_add_up_leave_the_scenarios_aside() -> None:
+    def weighed(*weights: str | None) -> int:
+        some = [{"a year": "5"} | ({"weight": each} if each else {}) for each in weights]
+        return len(Demand.model_validate(a_demand(5) | {"scenarios": some}).weighed)
+
+    assert (weighed("60 %", "40 %"), weighed("60 %", "30 %"), weighed("60 %", None)) == (2, 0, 0)

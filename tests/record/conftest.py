@@ -24,6 +24,7 @@ from quotegen.judge.advice import Advice, advise
 from quotegen.model.decision import ReopenKind
 from quotegen.model.entry import Entry, Folder, QuoteEntry
 from quotegen.model.fields import Form
+from quotegen.model.orders import Orders
 from quotegen.model.part import Part
 from quotegen.model.quote import Quote
 from quotegen.model.supplier import Supplier
@@ -147,6 +148,7 @@ def folder_at(root: Path) -> Folder:
     decisions, problems = read_decisions(root)
     parts = [_entry(root, path, Part) for path in found if path.startswith("parts/")]
     suppliers = [_entry(root, path, Supplier) for path in found if path.startswith("suppliers/")]
+    orders = [_entry(root, path, Orders) for path in found if path.startswith("orders/")]
     return Folder(
         workshop=_entry(root, "workshop.yaml", Workshop),
         parts={each.name: each for each in parts},
@@ -154,6 +156,7 @@ def folder_at(root: Path) -> Folder:
         quotes=tuple(_quote(root, path) for path in found if path.startswith("quotes/")),
         decisions=decisions,
         problems=problems,
+        orders={each.name: each for each in orders},
     )
 
 

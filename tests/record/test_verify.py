@@ -171,6 +171,17 @@ def test_a_quote_that_was_not_there_is_told(root: Path, facts: Facts, read_now: 
     assert found == ["Quote row/F-7 for the part was not there yet."]
 
 
+def test_orders_that_were_not_there_are_told(root: Path, facts: Facts, read_now: ReadNow) -> None:
+    decision = _decided(root, facts)
+    (root / "orders").mkdir()
+    order = "{order: P-1, supplier: hall, day: 2026-10-30, revision: C, ordered: 60}"
+    text = f"format: 1\norders:\n- {order}\n"
+    (root / "orders/pawl.yaml").write_text(text, encoding="utf-8")
+    found = [each.text for each in _due(root, decision, read_now)]
+    told = "orders/pawl.yaml, what was received of the part, was not there yet."
+    assert found == ["Quote row/F-7 for the part was not there yet.", told]
+
+
 def test_a_rate_is_judged_only_in_the_currency_of_the_decision(
     root: Path, facts: Facts, read_now: ReadNow
 ) -> None:

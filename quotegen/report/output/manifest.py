@@ -17,7 +17,7 @@ from typing import Any
 NAME = "manifest.json"
 LARGEST = 20_000_000  # bytes; 100,000 files take about 15 million
 STEP = re.compile(r"[A-Za-z0-9][A-Za-z0-9._-]{0,199}")
-ENDINGS = frozenset({".html", ".pdf", ".csv", ".xlsx", ".css", ".js", ".woff2"})
+ENDINGS = frozenset({".html", ".pdf", ".csv", ".xlsx", ".css", ".js", ".woff2", ".xml"})
 DIGEST = re.compile(r"[0-9a-f]{64}")
 TELLS = "The files that quotegen wrote here and may replace. Do not edit; delete it with them."
 
@@ -62,12 +62,12 @@ def is_site_path(path: str) -> bool:
     return plain and known and len(steps) <= 5
 
 
-def read_manifest(folder: Path) -> Manifest:
+def read_manifest(folder: Path, name: str = NAME) -> Manifest:
     """What lies in the folder and is ours; nothing where there is no manifest.
 
     Raises NotBelieved.
     """
-    path = folder / NAME
+    path = folder / name
     if path.is_symlink() or (path.exists() and not path.is_file()):
         raise NotBelieved("it is not a plain file")
     if not path.exists():

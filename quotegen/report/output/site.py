@@ -78,12 +78,13 @@ def _files_of(study: Study) -> frozenset[str]:
     found.update(*(each.files for each in folder.parts.values()))
     found.update(*(each.files for each in folder.suppliers.values()))
     found.update(*(each.files for each in folder.quotes))
+    found.update(*(each.files for each in folder.orders.values()))
     return frozenset(found.union(folder.workshop.files if folder.workshop is not None else ()))
 
 
 def _our_files() -> list[Path]:
     texts = [path for path in templates_folder().rglob("*") if path.is_file()]
-    return sorted([*PACKAGE.rglob("*.py"), *texts])
+    return sorted([*PACKAGE.rglob("*.py"), *PACKAGE.rglob("*.yaml"), *texts])
 
 
 def _sha256_below(folder: Path, path: str) -> str:

@@ -10,7 +10,7 @@ import datetime
 import hashlib
 import io
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
@@ -137,6 +137,46 @@ def _offers(studied: PartStudy) -> Table:
     chosen = {offer.name for offer in route.offers} if route is not None else set()
     rows = tuple(_offer(comparison, offer, offer.name in chosen) for offer in comparison.offers)
     return Table(name="offers", currency=_currency(comparison), columns=OFFERS, rows=rows)
+
+
+NEEDS: tuple[Column, ...] = (*OFFERS[:10], Column(head="need"), *OFFERS[10:])
+
+
+def needs_of_parts(parts: Sequence[PartStudy]) -> Table:
+    """Every offer of every part at each of its needs, all columns of the offers and the need."""
+    rows = tuple(row for studied in parts for row in _at_each_need(studied))
+    return Table(name="offers", currency=_common_currency(parts), columns=NEEDS, rows=rows)
+
+
+def _at_each_need(studied: PartStudy) -> Iterator[Row]:
+    comparison, route = studied.comparison, studied.advice.route
+    chosen = {offer.name for offer in route.offers} if route is not None else set()
+    needs = comparison.needs
+    counts = {"low": needs.low, "likely": needs.likely, "high": needs.high, "one lot": needs.lot}
+    for offer in comparison.offers:
+        single = comparison.singles.get(offer.name)
+        row = _offer(comparison, offer, offer.name in chosen)
+        for need, count in counts.items():
+            has = single is not None and count > 0 and single.available(count)
+            cost = cost_at(single, count) if single is not None and has else None
+            yield (*row[:10], need, count, *_figures(cost, _currency(comparison)), *row[17:])
+
+
+def orders_of_parts(parts: Sequence[PartStudy]) -> Table:
+    """The orders of every part's plan, with the part before each."""
+    rows = tuple((studied.part, *row) for studied in parts for row in _orders(studied).rows)
+    columns = (Column(head="part"), *ORDERS)
+    return Table(name="plans", currency=_common_currency(parts), columns=columns, rows=rows)
+
+
+def _common_currency(parts: Sequence[PartStudy]) -> str:
+    """That of the workshop, which all parts share."""
+    return next((_currency(each.comparison) for each in parts), "")
+
+
+def frame_of(table: Table) -> Any:
+    """The table as a pandas frame of str, int, Decimal, date and None."""
+    return _frame(table, lambda value: value)
 
 
 def _offer(comparison: Comparison, offer: Offer, chosen: bool) -> Row:

@@ -34,13 +34,14 @@ class Target:
     interrupted run left behind is known as ours by the next.
     """
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, manifest_name: str = NAME) -> None:
         """Raises NotBelieved where the folder's manifest is not as we wrote it."""
         self.folder = folder
+        self._name = manifest_name
         self.written: list[str] = []
         self.unchanged: list[str] = []
         self.removed: list[str] = []
-        manifest = read_manifest(folder)
+        manifest = read_manifest(folder, manifest_name)
         self._ours = dict(manifest.files)
         self._whole = manifest.whole
         self._touched: set[Path] = set()
@@ -133,9 +134,9 @@ class Target:
         """Write the manifest, unless it says the same already; whole as Manifest has it."""
         self._whole = whole
         data = manifest_bytes(Manifest(files=self._ours, whole=whole))
-        path = self.folder / NAME
+        path = self.folder / self._name
         if not path.is_file() or path.read_bytes() != data:
-            self._write(NAME, data)
+            self._write(self._name, data)
 
     def settle(self) -> None:
         """Bring the folders to the disk, so that new names outlast a power cut."""

@@ -38,12 +38,15 @@ class Contents:
     """All files of a site by their path: plain bytes, costly ones, and documents to print.
 
     plain is told whether there are PDFs on this machine, since pages lead to them; its paths
-    are the same in both cases.
+    are the same in both cases. manifest is the file that lists what is ours in the folder; with
+    others_stay, what an earlier run wrote and this one does not stays where it is.
     """
 
     plain: Callable[[bool], Mapping[str, bytes]]
     costly: Mapping[str, Costly]
     printable: Mapping[str, Callable[[], Printable]]
+    manifest: str = NAME
+    others_stay: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,11 +69,12 @@ def write_contents(contents: Contents, to: Path, progress: Progress, whole: str 
     to.mkdir(parents=True, exist_ok=True)
     try:
         with locked(to):
-            return Writer(Target(to), contents, progress).run(whole)
+            return Writer(Target(to, contents.manifest), contents, progress).run(whole)
     except Busy:
         return _nothing(Problem.of("site-busy", Place(str(to))))
     except NotBelieved as error:
-        return _nothing(Problem.of("site-manifest", Place(str(to / NAME)), seen=str(error)))
+        place = Place(str(to / contents.manifest))
+        return _nothing(Problem.of("site-manifest", place, seen=str(error)))
 
 
 def is_current(to: Path, whole: str) -> SiteResult | None:
@@ -110,7 +114,8 @@ class Writer:
             self._print()
             self._write_plain()
             self._write_costly()
-            self._remove_old()
+            if not self._contents.others_stay:
+                self._remove_old()
             done = not self._problems
         finally:
             target.save(whole if done else "")

@@ -42,6 +42,8 @@ def _told(comparison: Comparison) -> Iterator[tuple[str, tuple[str, str]]]:
     for path in comparison.part.files:
         yield path, (f"Part {comparison.part.name}: what is needed", DATA)
     for offer in comparison.offers:
+        for path in offer.case.orders.files if offer.case.orders is not None else ():
+            yield path, (f"Orders of {comparison.part.name} so far", DATA)
         for path in offer.case.supplier.files:
             yield path, (f"Supplier {offer.supplier_name}", DATA)
         for path in offer.case.quote_entry.files:

@@ -13,6 +13,7 @@ from quotegen.basics.printed import counted, day
 from quotegen.compare.comparison import Comparison
 from quotegen.judge.advice import Advice
 from quotegen.judge.reasons import headline, lead
+from quotegen.judge.turning.over_two import Turned
 from quotegen.report.charts.letters import SEMIBOLD, wrapped
 from quotegen.report.charts.sheet import WIDTH
 from quotegen.report.fitting import SENTENCE_END, Space, fitted, is_cut, lines_of
@@ -71,7 +72,14 @@ class Brief:
     shortened: bool
 
 
-def brief_of(comparison: Comparison, advice: Advice, *, record: str, version: str) -> Brief:
+def brief_of(
+    comparison: Comparison,
+    advice: Advice,
+    *,
+    record: str,
+    version: str,
+    turned: Turned | None = None,
+) -> Brief:
     title = _headline_lines(headline(comparison, advice))
     opening = fitted(lead(comparison, advice), LEAD)
     three = tuple(_fitted_figure(each) for each in figures_of(comparison, advice))
@@ -79,7 +87,7 @@ def brief_of(comparison: Comparison, advice: Advice, *, record: str, version: st
     routes = routes_of(comparison, advice)
     room = _rows_that_fit(title, opening, three, chart)
     shown = _shown(routes, max(room, min(routes.named, MOST_NAMED)))
-    second = second_sheet(comparison, advice)
+    second = second_sheet(comparison, advice, turned)
     every = len(routes.table.rows) if routes.table is not None else 0
     return Brief(
         block=_block(comparison, record, version),

@@ -13,27 +13,43 @@ from quotegen.compare.route import CostAt, Route, exposure_of
 from quotegen.costing.offer import Standing
 from quotegen.judge.advice import Advice, Outcome
 from quotegen.judge.reasons import saved_by
+from quotegen.judge.turning.over_two import Turned
 from quotegen.report.views.names import currency_of, imperative, settled_routes, tools_of
 from quotegen.report.views.quantity import span_at
 from quotegen.report.views.shape import Fact
+from quotegen.report.views.turning import turning_facts
 
 MOVE = 20  # one twentieth, 5 %
 
 
-def changes(comparison: Comparison, advice: Advice) -> tuple[Fact, ...]:
-    """Each as a condition and what follows, the nearest first."""
-    return tuple(_changes(comparison, advice))
+def changes(
+    comparison: Comparison, advice: Advice, turned: Turned | None = None
+) -> tuple[Fact, ...]:
+    """Each as a condition and what follows, the nearest first.
+
+    Where routes are planned to the piece, figures turn the answer as their plans have it; else
+    as the plain comparison has it.
+    """
+    return tuple(_changes(comparison, advice, turned))
 
 
-def _changes(comparison: Comparison, advice: Advice) -> Iterator[Fact]:
+def _changes(comparison: Comparison, advice: Advice, turned: Turned | None) -> Iterator[Fact]:
+    if turned is not None and turned.bench is not None:
+        yield from turning_facts(comparison, turned)
+        yield from _by_answer(comparison, advice)
+    else:
+        yield from _plainly(comparison, advice)
+    yield _by_drawing(comparison, advice)
+    yield from _by_day(advice)
+
+
+def _plainly(comparison: Comparison, advice: Advice) -> Iterator[Fact]:
     if advice.outcome is Outcome.CHOSEN and advice.route is not None:
         yield from _by_quantity(comparison, advice, advice.route)
         yield from _by_money(comparison, advice)
     yield from _by_answer(comparison, advice)
     if advice.outcome is Outcome.CHOSEN and advice.cost is not None:
         yield from by_currency(comparison, advice.cost)
-    yield _by_drawing(comparison, advice)
-    yield from _by_day(advice)
 
 
 def _by_quantity(comparison: Comparison, advice: Advice, route: Route) -> Iterator[Fact]:
@@ -64,7 +80,9 @@ def _instead(route: Route) -> str:
 def _by_money(comparison: Comparison, advice: Advice) -> Iterator[Fact]:
     if advice.runner_up is None or advice.cost is None or not advice.lead or advice.lead < 0:
         return
-    more = round_difference(advice.present(advice.runner_up), advice.present(advice.cost))
+    more = round_difference(advice.expected(advice.runner_up), advice.expected(advice.cost))
+    step = advice.outlook.steps.mean if advice.outlook is not None else 1
+    more = max(step, round(more / step) * step)
     label = f"{more:,} {currency_of(comparison)} more to pay on this route"
     yield Fact(label=label, text=_instead(advice.runner_up.route))
 

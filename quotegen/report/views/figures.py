@@ -123,7 +123,7 @@ def _total(comparison: Comparison, advice: Advice, cost: CostAt) -> Figure:
 def _tie(comparison: Comparison, advice: Advice) -> tuple[Figure, ...]:
     """How near they are, what the first order of each comes to, and which comes when (R16)."""
     currency, ties = currency_of(comparison), advice.ties
-    totals = [advice.present(each) for each in ties]
+    totals = [advice.expected(each) for each in ties]
     low, high = min(totals), max(totals)
     share = per_cent(Fraction(round((high - low) / low * 1000), 1000)) if low else "0 %"
     margin = per_cent(comparison.workshop.record.close_call)

@@ -21,6 +21,8 @@ from quotegen.report.views.bill import RULE_COLUMN, MoneyView, money_view
 from quotegen.report.views.brief import Brief, brief_of
 from quotegen.report.views.change import chance_that_it_stands, changes
 from quotegen.report.views.figures import figures_of
+from quotegen.report.views.futures import FuturesView, futures_view
+from quotegen.report.views.making import MakingView, making_view
 from quotegen.report.views.names import (
     Pages,
     currency_of,
@@ -30,11 +32,13 @@ from quotegen.report.views.names import (
 )
 from quotegen.report.views.payback import PaybackView, payback_view
 from quotegen.report.views.plan import PlanView, plan_view
+from quotegen.report.views.quality import QualityView, quality_view
 from quotegen.report.views.quantity import QuantityView, quantity_view
 from quotegen.report.views.routes import routes_of
 from quotegen.report.views.shape import Chart, Fact, Figure, Sourced, Table
 from quotegen.report.views.sure import Sureness, sureness_of
 from quotegen.report.views.time import timeline
+from quotegen.report.views.turning import TurningView, turning_view
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,8 +80,6 @@ class PartView:
     """
 
     part: str
-    number: str
-    page: str
     name: str
     revision: str
     currency: str
@@ -90,12 +92,16 @@ class PartView:
     reasons: tuple[str, ...]
     facts: tuple[Fact, ...]
     money: MoneyView
+    making: MakingView
+    quality: QualityView
     routes: Table | None
     quantity: QuantityView
     payback: PaybackView
     plan: PlanView | None
     timeline: Chart | None
     sure: Sureness
+    futures: FuturesView | None
+    turning: TurningView | None
     changes: tuple[Fact, ...]
     agree: Agreement
     assumed: tuple[Sourced, ...]
@@ -104,9 +110,20 @@ class PartView:
     left_out: tuple[str, ...]
     problems: tuple[Problem, ...]
     unread: str
-    paper: Mapping[str, str]
     files: tuple[str, ...]
     brief: Brief
+
+    @property
+    def number(self) -> str:
+        return self.part.upper()
+
+    @property
+    def page(self) -> str:
+        return part_page(self.part)
+
+    @property
+    def paper(self) -> Mapping[str, str]:
+        return paper_files(self.part)
 
     @property
     def rules(self) -> tuple[str, ...]:
@@ -115,6 +132,8 @@ class PartView:
         named = {row.cells[RULE_COLUMN].text for table in tables for row in table.rows}
         named |= {each.rule for each in self.assumed}
         named |= self.plan.rules if self.plan is not None else frozenset()
+        named |= {"R21", "R22"} if self.futures is not None else frozenset()
+        named |= {"R23"} if self.turning is not None else frozenset()
         named |= {"R12", "R14", "R15", "R16", "R18"}
         return tuple(sorted(named, key=lambda rule: int(rule[1:])))
 
@@ -127,8 +146,6 @@ def part_view(
     entry = comparison.part
     return PartView(
         part=study.part,
-        number=study.part.upper(),
-        page=part_page(study.part),
         name=entry.record.name,
         revision=entry.record.revision,
         currency=currency_of(comparison),
@@ -141,13 +158,17 @@ def part_view(
         reasons=reasons_for(comparison, advice),
         facts=(*_facts(entry.record, comparison), *_on_record(records)),
         money=money_view(comparison, advice, pages),
+        making=making_view(comparison, advice),
+        quality=quality_view(study),
         routes=routes_of(comparison, advice).table,
         quantity=quantity_view(comparison, advice),
         payback=payback_view(comparison, advice),
         plan=plan_view(study),
         timeline=timeline(comparison, advice, others=True) if comparison.offers else None,
         sure=sureness_of(comparison, advice),
-        changes=changes(comparison, advice),
+        futures=futures_view(comparison, advice),
+        turning=turning_view(comparison, advice, study.turned),
+        changes=changes(comparison, advice, study.turned),
         agree=agreement_of(comparison, advice),
         assumed=tuple(_assumed(comparison, advice)),
         questions=_questions(comparison, advice, pages),
@@ -155,15 +176,26 @@ def part_view(
         left_out=tuple(_left_out(comparison, advice)),
         problems=tuple(_problems_near(comparison, problems)),
         unread=_unread(problems),
-        paper=paper_files(study.part),
         files=files_of(comparison),
-        brief=brief_of(comparison, advice, record=records.next_name, version=version),
+        brief=_brief(study, records, version),
+    )
+
+
+def _brief(study: PartStudy, records: Records, version: str) -> Brief:
+    return brief_of(
+        study.comparison,
+        study.advice,
+        record=records.next_name,
+        version=version,
+        turned=study.turned,
     )
 
 
 def files_of(comparison: Comparison) -> tuple[str, ...]:
-    """The files of every quote with an item for the part, below the workshop folder."""
+    """The files of every quote for the part and of its orders so far, below the folder."""
     found = {path for offer in comparison.offers for path in offer.case.quote_entry.files}
+    orders = (offer.case.orders for offer in comparison.offers)
+    found |= {path for entry in orders if entry is not None for path in entry.files}
     return tuple(sorted(found))
 
 

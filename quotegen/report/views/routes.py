@@ -138,7 +138,9 @@ def _against(comparison: Comparison, advice: Advice, cost: CostAt) -> str:
     best = advice.ranking[0]
     if best is cost:
         return NONE
-    return f"+{round_difference(advice.present(cost), advice.present(best)):,}"
+    more = round_difference(advice.present(cost), advice.present(best))
+    sign = "+" if more >= 0 else "\N{MINUS SIGN}"
+    return f"{sign}{abs(more):,}"
 
 
 def _offer_row(comparison: Comparison, offer: Offer) -> Row:

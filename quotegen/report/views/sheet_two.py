@@ -12,6 +12,7 @@ from quotegen.basics.printed import counted, listed
 from quotegen.compare.comparison import Comparison
 from quotegen.judge.advice import Advice
 from quotegen.judge.questions import Question
+from quotegen.judge.turning.over_two import Turned
 from quotegen.report.charts.letters import ELLIPSIS, SEMIBOLD
 from quotegen.report.charts.sheet import WIDTH
 from quotegen.report.fitting import Space, fitted, is_cut, lines_of
@@ -30,7 +31,7 @@ FINDING = Space(width=WIDE, size=11.5, lines=1, weight=SEMIBOLD)
 SENTENCE = Space(width=HALF, size=9, lines=4)
 QUESTION = Space(width=HALF - 16, size=9, lines=4)
 CHANGE = Space(width=HALF, size=9, lines=3)
-LABEL = Space(width=HALF, size=9, lines=1, weight=SEMIBOLD)
+LABEL = Space(width=HALF, size=9, lines=2, weight=SEMIBOLD)
 CAUTIONS = Space(width=HALF, size=9, lines=4)
 AGREE = Space(width=WIDE - 14, size=9, lines=3)
 ORDER = Space(width=147.0, size=9, lines=1)
@@ -79,7 +80,9 @@ class SecondSheet:
         )
 
 
-def second_sheet(comparison: Comparison, advice: Advice) -> SecondSheet:
+def second_sheet(
+    comparison: Comparison, advice: Advice, turned: Turned | None = None
+) -> SecondSheet:
     """Timeline, agreement and how sure it is come first; the rest shares the room left over."""
     drawing = _timeline(comparison, advice)
     agree = _fitted_agreement(agreement_of(comparison, advice))
@@ -90,7 +93,9 @@ def second_sheet(comparison: Comparison, advice: Advice) -> SecondSheet:
     return SecondSheet(
         timeline=drawing,
         sure=sure,
-        changes=_changes_that_fit(comparison, advice, column - HEAD - _sureness_height(sure)),
+        changes=_changes_that_fit(
+            changes(comparison, advice, turned), column - HEAD - _sureness_height(sure)
+        ),
         asked=asked,
         cautions=cautions,
         agree=agree,
@@ -123,12 +128,13 @@ def _sureness_height(sure: Sureness) -> float:
     return height + SURE_HEAD + LINE * heads + SURE_ROW * len(sure.table.rows)
 
 
-def _changes_that_fit(comparison: Comparison, advice: Advice, room: float) -> tuple[Fact, ...]:
+def _changes_that_fit(every: Sequence[Fact], room: float) -> tuple[Fact, ...]:
     """The nearest ones, as many as the room holds: two at least."""
     found: list[Fact] = []
-    for each in changes(comparison, advice)[:MOST_CHANGES]:
+    for each in every[:MOST_CHANGES]:
         fact = Fact(label=fitted(each.label, LABEL), text=fitted(each.text, CHANGE))
-        room -= LINE * (1 + lines_of(fact.text, CHANGE)) + CHANGE_GAP
+        lines = lines_of(fact.label, LABEL) + lines_of(fact.text, CHANGE)
+        room -= LINE * lines + CHANGE_GAP
         if room < 0 and len(found) > 1:
             break
         found.append(fact)

@@ -1,4 +1,4 @@
-"""How sure the answer is: what happens at low and at high demand. No chance is invented."""
+"""How sure the answer is: over all futures, else at low and at high demand."""
 
 from __future__ import annotations
 
@@ -15,6 +15,7 @@ from quotegen.compare.route import CostAt, Route
 from quotegen.costing.schedule import Numbers
 from quotegen.judge.advice import Advice, Outcome
 from quotegen.judge.reasons import doing, suppliers_of
+from quotegen.report.views.futures import in_short, short_table
 from quotegen.report.views.names import currency_of
 from quotegen.report.views.orders import agreed_now
 from quotegen.report.views.shape import Row, Table, figures, row, words
@@ -31,6 +32,10 @@ class Sureness:
 
 
 def sureness_of(comparison: Comparison, advice: Advice) -> Sureness:
+    """Over all futures where there is doubt about the demand (R21); else at the stated one."""
+    if advice.outlook is not None and advice.route is not None:
+        told = in_short(comparison, advice, advice.outlook)
+        return Sureness(sentence=told, table=short_table(comparison, advice.outlook))
     if advice.outcome is Outcome.TIE:
         sentence, table = _sentence_of_tie(comparison, advice), _tied(comparison, advice)
         return Sureness(sentence=sentence, table=table)

@@ -437,6 +437,7 @@ def test_every_paper_carries_the_files_it_rests_on_unchanged(
         wanted = {"workshop.yaml", f"parts/{part}.yaml"}
         for offer in comparison.offers:
             wanted |= {*offer.case.quote_entry.files, *offer.case.supplier.files}
+            wanted |= {*(offer.case.orders.files if offer.case.orders is not None else ())}
         with pikepdf.open(path) as pdf:
             assert _embedded(pdf) == {
                 each.replace("/", " - "): (DEMO / each).read_bytes() for each in wanted

@@ -70,24 +70,32 @@ def test_break_even_has_three_forms_each_under_its_own_name(pawl: PartView) -> N
 def test_what_would_change_it_names_quantity_money_day_and_drawing(pawl: PartView) -> None:
     assert pawl.changes == (
         Fact(label="fewer than 126 in 12 months", text="machine at Mill Lane instead"),
-        Fact(label="520 EUR more to pay on this route", text="machine at Mill Lane instead"),
+        Fact(label="660 EUR more to pay on this route", text="machine at Mill Lane instead"),
         Fact(label="a revision later than A", text="ask all again; the wax die may be lost"),
         Fact(label="not signed by 31 December 2026", text="ask Foss Castings for new prices"),
     )
 
 
-def test_sureness_is_the_worst_case_in_the_demand_we_expect(pawl: PartView) -> None:
-    """1,480 are agreed, so that 60 castings cost as much, against 600 machined."""
+def test_sureness_is_told_over_all_futures_and_the_page_and_the_brief_say_the_same(
+    pawl: PartView,
+) -> None:
+    """The figures are those of the outlook, to its steps."""
     assert pawl.sure.sentence == (
-        "In whole lots, without time: at worst, with 60 good parts, it costs 880 EUR more than "
-        "machining at Mill Lane, since what is agreed now is paid all the same. We cannot say how "
-        "likely that is."
+        "In 91 of 100 futures no other route costs less; in one of 100 it costs over 250 EUR more "
+        "than the best."
     )
-    assert _texts(pawl.sure.table) == [
-        ("low", "60", "1,480", "600 (\N{MINUS SIGN}880)"),
-        ("likely", "200", "1,480", "2,000 (+520)"),
-        ("high", "400", "2,080", "4,000 (+1,920)"),
-    ]
+    assert _texts(pawl.sure.table)[0] == ("Pour", "91 %", "1,540")
+    assert pawl.futures is not None
+    assert pawl.futures.told[0] == (
+        "In 91 of 100 futures no other route costs less. It costs 1,540 EUR on average, and "
+        "between 1,250 and 1,800 EUR in eight futures of ten. On average that is 10 EUR more than "
+        "the best route of the same future; in one future of 100 it is over 250 EUR more."
+    )
+    first = _texts(pawl.futures.routes)[0]
+    assert first[1:5] == ("1,540", "1,250", "1,800", "91")
+    assert pawl.futures.routes.rows[0].marked
+    assert pawl.futures.trigger[0].startswith("Order the wax die at once: ")
+    assert "never costs more than" in pawl.futures.trigger[-1]
 
 
 def test_what_is_agreed_adds_up_to_the_money_in_its_title(pawl: PartView) -> None:
@@ -138,21 +146,14 @@ def test_a_brief_is_about_one_route_in_headline_chart_table_and_signature(
     assert "133" not in said
 
 
-def test_a_bridged_route_is_reckoned_with_its_bridge_at_every_demand(bridge: PartView) -> None:
-    """54 x 31.40 + 2,200 + 280 x 13.90 = 7,787.60 is agreed, of which 90 good parts take as much.
-
-    480 take 54 prints and 426 castings in 31 trees: 1,695.60 + 2,200 + 434 x 13.90 = 9,928.20.
-    """
+def test_a_bridged_route_is_reckoned_with_its_bridge(bridge: PartView) -> None:
+    """54 x 31.40 + 2,200 + 280 x 13.90 = 7,787.60 is agreed."""
     assert bridge.figures[0].note == (
         "54 prints: 1,696; wax die with samples: 2,200; first 280 castings: 3,892"
     )
     assert bridge.figures[2].value == "7,788 EUR"
     assert bridge.figures[2].note.startswith("23.60 each; 7,788 EUR in today's money")
-    assert [cells[:3] for cells in _texts(bridge.sure.table)] == [
-        ("low", "90", "7,788"),
-        ("likely", "330", "7,788"),
-        ("high", "480", "9,928"),
-    ]
+    assert _texts(bridge.sure.table)[0][:2] == ("Print 54, then pour", "94 %")
     (found,) = bridge.payback.break_evens
     assert [each.value for each in found.forms[:2]] == ["880/7, about 125.71", "187"]
 
