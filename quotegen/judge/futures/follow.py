@@ -15,7 +15,7 @@ from quotegen.judge.futures.rule import Month
 
 Wholes = NDArray[np.int32]
 
-BLOCK = 16_384  # futures followed at once, so that what belongs to them stays in the cache
+BLOCK = 32_768  # futures followed at once, so that what belongs to them stays in the cache
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
