@@ -10,13 +10,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
 
-import numpy as np
-
-from quotegen.plan.orders import Numbers
 from quotegen.plan.problem import Arriving, Placed, Problem, Source
-
-LARGEST = 2**61  # that a sum of costs may reach
-MOST_MONTHS = 1_000  # whose pairs are looked at all at once
 
 
 def evenly(problem: Problem, unit: int) -> tuple[Placed, ...] | None:
@@ -25,16 +19,10 @@ def evenly(problem: Problem, unit: int) -> tuple[Placed, ...] | None:
     unit is more than any plan has orders. The problem is without wear, commitments and share.
     """
     months = _months(problem)
-    if months is None or len(months) > MOST_MONTHS:
+    if months is None:
         return None
     demand = _net(problem)
-    most = len(demand) * sum(demand) * max(each.waits for each in months)
-    most += sum(abs(each.runs[0].cost_step) for each in months) * sum(demand)
-    most += sum(abs(each.runs[0].cost) for each in months)
-    if 2 * most * unit >= LARGEST:
-        return None
-    costs = _costs(demand, months, unit)
-    return tuple(_orders(problem.sources[0], demand, costs, _least(demand, costs)))
+    return tuple(_orders(problem.sources[0], demand, _following(demand, months, unit)))
 
 
 def _months(problem: Problem) -> Sequence[Arriving] | None:
@@ -56,7 +44,8 @@ def _is_even(arriving: Arriving, need: int) -> bool:
     if len(arriving.runs) != 1 or arriving.covers or arriving.covers_first:
         return False
     run = arriving.runs[0]
-    return run.good == 1 and run.good_step == 1 and run.count >= need
+    is_any_number = run.good == 1 and run.good_step == 1 and run.count >= need
+    return is_any_number and 0 <= run.cost_step <= run.cost
 
 
 def _net(problem: Problem) -> list[int]:
@@ -68,39 +57,38 @@ def _net(problem: Problem) -> list[int]:
     return found
 
 
-def _least(demand: Sequence[int], costs: Numbers) -> Numbers:
-    """The least cost from each month on, with nothing left before it."""
-    found, least_of = np.zeros(len(demand) + 1, dtype=np.int64), np.minimum.reduce
-    for month in range(len(demand) - 1, -1, -1):
-        ordered = least_of(costs[month, month:] + found[month + 1 :])
-        found[month] = ordered if demand[month] else min(ordered, found[month + 1])
-    return found
+def _following(demand: Sequence[int], months: Sequence[Arriving], unit: int) -> list[int]:
+    """For each month in which nothing is left, the first that its order does not serve.
+
+    It is the month itself where none is ordered. An order that serves one month more never costs
+    less: once it costs as much as the best, no larger one is looked at.
+    """
+    end = len(demand)
+    least, follows = [0] * (end + 1), list(range(end))
+    for month in range(end - 1, -1, -1):
+        run, waits = months[month].runs[0], months[month].waits * unit
+        each, cost = run.cost_step * unit, (run.cost - run.cost_step) * unit + 1
+        best, after = -1, month
+        for last in range(month, end):
+            cost += demand[last] * each
+            each += waits
+            if 0 <= best <= cost:
+                break
+            total = cost + least[last + 1]
+            if best < 0 or total < best:  # of equals the first: the smallest order
+                best, after = total, last + 1
+        if demand[month] or best < least[month + 1]:
+            least[month], follows[month] = best, after
+        else:
+            least[month] = least[month + 1]
+    return follows
 
 
-def _costs(demand: Sequence[int], months: Sequence[Arriving], unit: int) -> Numbers:
-    """[month, last]: of an order that serves its month and all until the last."""
-    wanted, number = np.array(demand), np.arange(len(demand))
-    runs = [each.runs[0] for each in months]
-    once = np.array([run.cost - run.cost_step for run in runs])[:, None]
-    step = np.array([run.cost_step for run in runs])[:, None]
-    waits = np.array([each.waits for each in months])[:, None]
-    until, waited = np.cumsum(wanted), np.cumsum(wanted * number)
-    good = until - (until - wanted)[:, None]
-    kept = waited - (waited - wanted * number)[:, None] - number[:, None] * good
-    costs: Numbers = (once + good * step + kept * waits) * unit + 1
-    return costs
-
-
-def _orders(
-    source: Source, demand: Sequence[int], costs: Numbers, least: Numbers
-) -> Iterator[Placed]:
+def _orders(source: Source, demand: Sequence[int], follows: Sequence[int]) -> Iterator[Placed]:
     month = 0
     while month < len(demand):
-        if not demand[month] and least[month] == least[month + 1]:
-            month += 1
-            continue
-        # the first of equals: the smallest order
-        after = month + 1 + int((costs[month, month:] + least[month + 1 :]).argmin())
-        run, good = source.arriving[month].runs[0], sum(demand[month:after])
-        yield Placed(month, source.name, run.pieces + (good - 1) * run.pieces_step)
-        month = after
+        after = follows[month]
+        if after > month:
+            run, good = source.arriving[month].runs[0], sum(demand[month:after])
+            yield Placed(month, source.name, run.pieces + (good - 1) * run.pieces_step)
+        month = max(after, month + 1)

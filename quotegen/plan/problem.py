@@ -157,11 +157,15 @@ class Arriving:
 
     @property
     def falls(self) -> bool:
+        if len(self.runs) == 1:
+            return self.runs[0].falls(self.left)
         return self._looked_at[0]
 
     @property
     def flaw(self) -> str | None:
         """What keeps a solver from relying on the runs."""
+        if len(self.runs) == 1:
+            return _flaw_of(self.runs[0], self.left)
         return self._looked_at[1]
 
     @cached_property

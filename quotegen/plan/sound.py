@@ -40,7 +40,7 @@ def _of_source(source: Source, problem: Problem) -> Iterator[str]:
     for month, arriving in source.arriving.items():
         if not 0 <= month < len(problem.demand):
             yield f"{source.name}: month {month} is not in the plan"
-        if min(arriving.waits, arriving.covers, arriving.covers_first) < 0:
+        if arriving.waits < 0 or arriving.covers < 0 or arriving.covers_first < 0:
             yield f"{source.name}, month {month}: waits or cover is below nothing"
         if arriving.flaw is not None:
             yield f"{source.name}, month {month}: {arriving.flaw}"

@@ -9,7 +9,6 @@ from hypothesis import given
 
 from quotegen.plan.evenly import evenly
 from quotegen.plan.problem import Arriving, Late, Placed, Problem, Run, Source
-from quotegen.plan.solve import solve
 from quotegen.plan.trace import trace
 from quotegen.plan.values import values_of
 from quotegen.plan.windows import Scale
@@ -84,10 +83,17 @@ def test_a_price_that_rises_more_than_keeping_costs_goes_to_the_tables() -> None
     assert evenly(_steady(sources=(replace(source, arriving=arriving),)), UNIT) is None
 
 
-def test_costs_too_large_for_64_bits_go_to_the_tables() -> None:
+def test_costs_too_large_for_64_bits_are_reckoned_as_well() -> None:
     source = _steady().sources[0]
-    run = replace(source.arriving[0].runs[0], cost=2**60)
+    run = replace(source.arriving[0].runs[0], cost=2**90)
     huge = {month: replace(each, runs=(run,)) for month, each in source.arriving.items()}
     problem = _steady(sources=(replace(source, arriving=huge),))
-    assert evenly(problem, UNIT) is None
-    assert solve(problem).orders == (Placed(0, "A", 36),)  # type: ignore[union-attr]
+    assert evenly(problem, UNIT) == (Placed(0, "A", 36),)
+
+
+def test_a_first_piece_cheaper_than_the_next_goes_to_the_tables() -> None:
+    """An order that serves more could then cost less than nothing beside the pieces."""
+    source = _steady().sources[0]
+    run = replace(source.arriving[0].runs[0], cost=1)
+    cheap = {month: replace(each, runs=(run,)) for month, each in source.arriving.items()}
+    assert evenly(_steady(sources=(replace(source, arriving=cheap),)), UNIT) is None
