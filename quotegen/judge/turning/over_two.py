@@ -48,10 +48,11 @@ def over_two(bench: Bench, turnings: Turnings) -> OverTwo | None:
 
 
 def _demands(comparison: Comparison) -> tuple[int, ...]:
-    """From half the low demand to the high one; where they are one, from half of it to twice."""
+    """From the low demand to the high one; where they are the likely one, from half to twice."""
     demand = comparison.part.record.demand
     high = demand.high if demand.high > demand.likely else 2 * demand.likely
-    found = {max(1, demand.low // 2), demand.low, demand.likely, (demand.likely + high) // 2, high}
+    low = demand.low if demand.low < demand.likely else demand.likely // 2
+    found = {max(1, low), demand.likely, (demand.likely + high) // 2, high}
     return tuple(sorted(each for each in found if each))
 
 

@@ -38,7 +38,7 @@ from quotegen.plan.planning import Planning
 
 MOST_EDGES = 6  # of the plain comparison, the nearest
 # evenly over a range whose steps are not all looked at
-LOOKS = {Sort.DEMAND: 3}
+LOOKS = {Sort.DEMAND: 2}
 FEW_LOOKS = 1
 MOST_KEPT = 40  # changed comparisons that are kept for the figure at hand
 NO_LEAD_TIMES = (

@@ -137,16 +137,26 @@ class Clerk:
     long as no lead time and no first day of use is another. borne is what the part bears of tools
     that other parts use as well (R5); it stays as it is. shelves has the most good parts on the
     shelf by which the study made a way keep its limits of money: that stays, and the limits
-    themselves are not held against it at other values.
+    themselves are not held against it at other values. last has the supply of each offer that was
+    asked for last.
     """
 
     calendar: Mapping[str, Supply]
     borne: tuple[Borne, ...] = ()
     shelves: Mapping[str, int] = field(default_factory=dict)
+    last: dict[str, Supply] = field(default_factory=dict)
 
     def supplies(self, comparison: Comparison, way: Way, setting: Setting) -> tuple[Supply, ...]:
         offers = [offer for offer in comparison.offers if offer.name in way.offers]
-        return tuple(self._known(each) for each in supplies_of(offers, setting, self.borne))
+        return tuple(self._again(each) for each in supplies_of(offers, setting, self.borne))
+
+    def _again(self, supply: Supply) -> Supply:
+        """The last one of the offer where it is the same: several ways order from one offer."""
+        last = self.last.get(supply.offer.name)
+        if last is None or last.offer is not supply.offer or last.setting != supply.setting:
+            last = self._known(supply)
+            self.last[supply.offer.name] = last
+        return last
 
     def _known(self, supply: Supply) -> Supply:
         """The supply with all that is reckoned already: itself, or the days of its orders."""
