@@ -1,7 +1,6 @@
 """The planner against a mixed-integer solver, against stockpyl, and how it grows.
 
-Called by run.py. stockpyl is no dependency of the tests: it wants Sphinx and forty packages more.
-For that part: pip install --no-deps stockpyl networkx
+Called by run.py. stockpyl is there after `make test`, by itself: see .ci/setup.
 """
 
 from __future__ import annotations
