@@ -9,7 +9,7 @@ from fractions import Fraction
 
 from quotegen.basics.days import in_words
 from quotegen.basics.money import rounded
-from quotegen.basics.printed import counted, listed, per_cent
+from quotegen.basics.printed import counted, listed, per_cent, shared_out
 from quotegen.compare.comparison import Comparison
 from quotegen.compare.route import Route
 from quotegen.judge.advice import Advice, Outcome
@@ -74,6 +74,21 @@ def of_hundred(share: Fraction) -> str:
     return f"{rounded(share * 100, 0):f}"
 
 
+def cheapest_of_hundred(outlook: Outlook) -> dict[str, str]:
+    """In how many futures of 100 each route is the cheapest, so that all together are 100."""
+    routes = outlook.routes.values()
+    shared = shared_out([each.cheapest for each in routes], 2)
+    return {
+        each.name: _cheapest(each.cheapest, hundredths)
+        for each, hundredths in zip(routes, shared, strict=True)
+    }
+
+
+def _cheapest(share: Fraction, hundredths: Fraction) -> str:
+    is_clear = share in (0, 1) or FEW <= share <= 1 - FEW
+    return f"{hundredths * 100}" if is_clear else of_hundred(share)
+
+
 def how_sure(comparison: Comparison, advice: Advice, outlook: Outlook) -> str:
     """How sure the route is, for the partner."""
     if advice.outcome is Outcome.TIE:
@@ -85,7 +100,7 @@ def how_sure(comparison: Comparison, advice: Advice, outlook: Outlook) -> str:
         return f"{_alone(own, outlook, comparison)} There is no other route to compare with."
     currency, steps = currency_of(comparison), outlook.steps
     return (
-        f"In {of_hundred(own.cheapest)} of 100 futures no other route costs less. "
+        f"In {cheapest_of_hundred(outlook)[own.name]} of 100 futures no other route costs less. "
         f"{_alone(own, outlook, comparison)} On average that is "
         f"{about(own.regret, steps.regret, currency)} more than the best route of the same future; "
         f"in one future of 100 it is over {about(own.worst, steps.worst, currency)} more."
@@ -99,8 +114,8 @@ def in_short(comparison: Comparison, advice: Advice, outlook: Outlook) -> str:
         return how_sure(comparison, advice, outlook)
     worst = about(own.worst, outlook.steps.worst, currency_of(comparison))
     return (
-        f"In {of_hundred(own.cheapest)} of 100 futures no other route costs less; in one of 100 it "
-        f"costs over {worst} more than the best."
+        f"In {cheapest_of_hundred(outlook)[own.name]} of 100 futures no other route costs less; in "
+        f"one of 100 it costs over {worst} more than the best."
     )
 
 
@@ -116,7 +131,7 @@ def _alone(own: RouteOutlook, outlook: Outlook, comparison: Comparison) -> str:
 def _of_tie(advice: Advice, outlook: Outlook) -> str:
     known = [(each, outlook.routes.get(each.route.name)) for each in advice.ties]
     texts = [
-        f"{doing(cost.route)} in {of_hundred(own.cheapest)}"
+        f"{doing(cost.route)} in {cheapest_of_hundred(outlook)[own.name]}"
         for cost, own in known
         if own is not None
     ]
@@ -168,13 +183,14 @@ def _table(comparison: Comparison, advice: Advice, outlook: Outlook) -> Table:
 def short_table(comparison: Comparison, outlook: Outlook) -> Table:
     """The first routes for the brief."""
     pairs, steps = _routes(comparison, outlook)[:MOST_SHORT], outlook.steps
+    cheapest = cheapest_of_hundred(outlook)
     return Table(
         caption=f"Present cost in {currency_of(comparison)} over {outlook.futures:,} futures",
-        columns=(*words("Route"), *figures("Cheapest", "Mean cost")),
+        columns=(*words("Route"), *figures("Cheapest, of 100", "Mean cost")),
         rows=tuple(
             row(
                 capital(route_words(route)),
-                f"{rounded(each.cheapest * 100, 0):f} %",
+                cheapest[each.name],
                 f"{to_step(each.mean, steps.mean):,f}",
             )
             for route, each in pairs
@@ -189,7 +205,7 @@ def _row(advice: Advice, outlook: Outlook, route: Route, each: RouteOutlook) -> 
         f"{to_step(each.mean, steps.mean):,f}",
         f"{to_step(each.low, steps.tails):,f}",
         f"{to_step(each.high, steps.tails):,f}",
-        of_hundred(each.cheapest),
+        cheapest_of_hundred(outlook)[each.name],
         f"{to_step(each.regret, steps.regret):,f}",
         f"{to_step(each.worst, steps.worst):,f}",
         f"{rounded(each.late, 1):f}",

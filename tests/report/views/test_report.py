@@ -84,7 +84,7 @@ def test_sureness_is_told_over_all_futures_and_the_page_and_the_brief_say_the_sa
         "In 91 of 100 futures no other route costs less; in one of 100 it costs over 250 EUR more "
         "than the best."
     )
-    assert _texts(pawl.sure.table)[0] == ("Pour", "91 %", "1,540")
+    assert _texts(pawl.sure.table)[0] == ("Pour", "91", "1,540")
     assert pawl.futures is not None
     assert pawl.futures.told[0] == (
         "In 91 of 100 futures no other route costs less. It costs 1,540 EUR on average, and "
@@ -153,7 +153,7 @@ def test_a_bridged_route_is_reckoned_with_its_bridge(bridge: PartView) -> None:
     )
     assert bridge.figures[2].value == "7,788 EUR"
     assert bridge.figures[2].note.startswith("23.60 each; 7,788 EUR in today's money")
-    assert _texts(bridge.sure.table)[0][:2] == ("Print 54, then pour", "94 %")
+    assert _texts(bridge.sure.table)[0][:2] == ("Print 54, then pour", "94")
     (found,) = bridge.payback.break_evens
     assert [each.value for each in found.forms[:2]] == ["880/7, about 125.71", "187"]
 
