@@ -39,61 +39,78 @@ def plan_together(
 ) -> Mapping[str, Planning | None]:
     """The plans of parts that share tools, as far as they differ from those made alone (R5).
 
-    Tools are looked at one after the other, each with what was found for those before it.
+    Tools of the same offers are looked at as one, others one after the other, each with what was
+    found for those before it; how far the plans are proven is known only where its parts share no
+    other one.
     """
-    plans = dict(alone)
-    for tool in tools_of_several(comparisons):
+    plans, every = dict(alone), tools_of_several(comparisons)
+    for tools in every:
         sharers = [
             Sharer(part=part, comparison=comparison, alone=planning)
             for part, comparison in comparisons.items()
-            if (planning := plans[part]) is not None and _uses(comparison, tool)
+            if (planning := plans[part]) is not None and _uses(comparison, tools)
         ]
-        plans |= _with_tool(tool, sharers)
+        others = [other for other in every if other != tools]
+        is_only = not any(_uses(each.comparison, other) for each in sharers for other in others)
+        plans |= _with_tools(tools, sharers, is_only)
     return {part: plans[part] for part in plans if plans[part] is not alone[part]}
 
 
-def tools_of_several(comparisons: Mapping[str, Comparison]) -> tuple[str, ...]:
-    """The tools that offers for more than one part use, and that are not ours already."""
-    users: dict[str, set[str]] = {}
+Tools = tuple[str, ...]  # that the same offers use, so that none of them is bought by itself
+
+
+def tools_of_several(comparisons: Mapping[str, Comparison]) -> tuple[Tools, ...]:
+    """The tools that offers for more than one part use and that are not ours already."""
+    users: dict[str, set[tuple[str, str]]] = {}
     for part, comparison in comparisons.items():
         for offer in comparison.offers:
             for tool in offer.case.item.tools:
                 if offer.holds and tool.tool not in comparison.workshop.record.tools_owned:
-                    users.setdefault(tool.tool, set()).add(part)
-    return tuple(sorted(tool for tool, parts in users.items() if len(parts) > 1))
+                    users.setdefault(tool.tool, set()).add((part, offer.name))
+    found: dict[frozenset[tuple[str, str]], list[str]] = {}
+    for key, offers in sorted(users.items()):
+        if len({part for part, _ in offers}) > 1:
+            found.setdefault(frozenset(offers), []).append(key)
+    return tuple(tuple(tools) for tools in found.values())
 
 
-def _uses(comparison: Comparison, tool: str) -> bool:
-    return any(
-        offer.holds and any(each.tool == tool for each in offer.case.item.tools)
-        for offer in comparison.offers
-    )
+def _uses(comparison: Comparison, tools: Tools) -> bool:
+    return any(offer.holds and _is_with(offer, tools) for offer in comparison.offers)
 
 
-def _with_tool(tool: str, sharers: Sequence[Sharer]) -> Mapping[str, Planning]:
-    """Nothing where the tool is not worth its price, or where the plans alone cost no more."""
-    given = {each.part: _best(each, Borne(tool=tool, share=Fraction(0))) for each in sharers}
-    savings = {each.part: _saving(each, tool, given[each.part]) for each in sharers}
+def _is_with(offer: Offer, tools: Tools) -> bool:
+    return any(each.tool in tools for each in offer.case.item.tools)
+
+
+def _with_tools(tools: Tools, sharers: Sequence[Sharer], is_only: bool) -> Mapping[str, Planning]:
+    """Nothing where the tools are not worth their price, or where the plans alone cost no more."""
+    free = [Borne(tool=tool, share=Fraction(0)) for tool in tools]
+    given = {each.part: _best(each, free) for each in sharers}
+    savings = {each.part: _saving(each, tools, given[each.part]) for each in sharers}
     users = [each for each in sharers if savings[each.part] > 0]
     if len(users) < 2:
         return {}
-    first = min(users, key=lambda each: (_ordered(given[each.part], tool), each.part))
-    price = min(_prices(first, tool), default=None)
+    first = min(users, key=lambda each: (_ordered(given[each.part], tools), each.part))
+    price = min(_prices(first, tools), default=None)
     if price is None or sum(savings.values()) <= price:
         return {}
     shares = _shares(savings, first.part)
     of_parts = (first.part, *sorted(each.part for each in users if each is not first))
-    found = _planned(tool, sharers, first, shares, of_parts)
-    if found is None or not _is_better(found, sharers) or _wears_out(found, tool):
+    found = _planned(tools, sharers, first, shares, of_parts)
+    if (
+        found is None
+        or not _is_better(found, sharers)
+        or any(_wears_out(found, each) for each in tools)
+    ):
         return {}
-    unproven = _unproven(tool, sharers, found)
-    return {part: _told(planning, tool, unproven) for part, planning in found.items()}
+    unproven = _unproven(tools, sharers, found) if is_only else None
+    return {part: _told(planning, tools, unproven) for part, planning in found.items()}
 
 
-def _best(sharer: Sharer, borne: Borne) -> Plan | None:
-    """The best plan of the part where it bears so much of the tool; None where there is none."""
+def _best(sharer: Sharer, borne: Iterable[Borne]) -> Plan | None:
+    """The best plan of the part where it bears so much of the tools; None where there is none."""
     setting = sharer.alone.setting
-    every = (*sharer.alone.borne, borne)
+    every = (*sharer.alone.borne, *borne)
     found = plan_for(sharer.comparison, supplies_of(_holding(sharer), setting, every), setting)
     return found if isinstance(found, Plan) else None
 
@@ -102,23 +119,19 @@ def _holding(sharer: Sharer) -> list[Offer]:
     return [offer for offer in sharer.comparison.offers if offer.holds]
 
 
-def _saving(sharer: Sharer, tool: str, given: Plan | None) -> Fraction:
-    """What the part saves where the tool costs nothing, against its best plan without it."""
-    if given is None or all(each.tool != tool for each in given.tools):
+def _saving(sharer: Sharer, tools: Tools, given: Plan | None) -> Fraction:
+    """What the part saves where the tools cost nothing, against its best plan without them."""
+    if given is None or all(each.tool not in tools for each in given.tools):
         return Fraction(0)
-    without = _without(sharer, tool)
+    without = _without(sharer, tools)
     if without is None or not without.is_as_safe_as(given):
         return given.present
     return max(Fraction(0), without.present - given.present)
 
 
-def _without(sharer: Sharer, tool: str) -> Plan | None:
+def _without(sharer: Sharer, tools: Tools) -> Plan | None:
     setting = sharer.alone.setting
-    offers = [
-        offer
-        for offer in _holding(sharer)
-        if all(each.tool != tool for each in offer.case.item.tools)
-    ]
+    offers = [offer for offer in _holding(sharer) if not _is_with(offer, tools)]
     found = plan_for(sharer.comparison, supplies_of(offers, setting, sharer.alone.borne), setting)
     return found if isinstance(found, Plan) else None
 
@@ -127,29 +140,29 @@ def _planned_tool(plan: Plan | None, tool: str) -> PlannedTool | None:
     return next((each for each in plan.tools if each.tool == tool), None) if plan else None
 
 
-def _ordered(plan: Plan | None, tool: str) -> int:
-    """The day on which a plan orders the tool, as a number."""
-    planned = _planned_tool(plan, tool)
+def _ordered(plan: Plan | None, tools: Tools) -> int:
+    """The day on which a plan orders the tools, as a number."""
+    planned = _planned_tool(plan, tools[0])
     return planned.ordered.toordinal() if planned is not None and planned.ordered else 0
 
 
-def _prices(sharer: Sharer, tool: str) -> Iterator[Fraction]:
-    """What the tool costs, by the month of the first order with it and by offer."""
+def _prices(sharer: Sharer, tools: Tools) -> Iterator[Fraction]:
+    """What the tools cost, by the month of the first order with it and by offer."""
     setting = sharer.alone.setting
     for supply in supplies_of(_holding(sharer), setting):
-        if any(each.tool == tool for each in supply.offer.case.item.tools):
+        if _is_with(supply.offer, tools):
             for month, timing in supply.timings.items():
                 if timing.tools is not None:
-                    yield _price(supply, tool, month)
+                    yield _price(supply, tools, month)
 
 
-def _price(supply: Supply, tool: str, month: int) -> Fraction:
-    """Present money for a tool, without what an order or the quote itself costs beside it."""
+def _price(supply: Supply, tools: Tools, month: int) -> Fraction:
+    """Present money for tools, without what an order or the quote itself costs beside it."""
     flows = (flow for key in keys_of(supply, ()) for flow in once_flows(supply, key, month, ()))
     paid = sum(
         float(flow.amount) * supply.setting.discount.factor(flow.day)
         for flow in flows
-        if flow.line.tool == tool
+        if flow.line.tool in tools
     )
     return Fraction(round(paid * UNITS), UNITS)
 
@@ -164,7 +177,7 @@ def _shares(savings: Mapping[str, Fraction], first: str) -> dict[str, Fraction]:
 
 
 def _planned(
-    tool: str,
+    tools: Tools,
     sharers: Sequence[Sharer],
     first: Sharer,
     shares: Mapping[str, Fraction],
@@ -173,18 +186,17 @@ def _planned(
     """The plans with the tool, the one that has it made before the others."""
 
     def planned(sharer: Sharer, made_for: Timing | None) -> Planning | None:
-        borne = Borne(tool=tool, share=shares[sharer.part], made_for=made_for, of_parts=of_parts)
-        return plan_part(sharer.comparison, (*sharer.alone.borne, borne))
+        borne = [
+            Borne(tool=tool, share=shares[sharer.part], made_for=made_for, of_parts=of_parts)
+            for tool in tools
+        ]
+        return plan_part(sharer.comparison, (*sharer.alone.borne, *borne))
 
     having_it_made = planned(first, None)
     plan = having_it_made.plan if having_it_made is not None else None
-    if plan is None or _planned_tool(plan, tool) is None:
+    if plan is None or _planned_tool(plan, tools[0]) is None:
         return None
-    made_for = next(
-        order.timing
-        for order in plan.orders
-        if any(each.tool == tool for each in order.offer.case.item.tools)
-    )
+    made_for = next(order.timing for order in plan.orders if _is_with(order.offer, tools))
     rest = {each.part: planned(each, made_for) for each in sharers if each is not first}
     found = {part: each for part, each in rest.items() if each is not None}
     return {first.part: having_it_made, **found} if having_it_made is not None else None
@@ -217,11 +229,11 @@ def _wears_out(found: Mapping[str, Planning], tool: str) -> bool:
 
 
 def _unproven(
-    tool: str, sharers: Sequence[Sharer], found: Mapping[str, Planning]
+    tools: Tools, sharers: Sequence[Sharer], found: Mapping[str, Planning]
 ) -> Fraction | None:
     """How much less all the parts might cost together: 0 where that is proven.
 
-    Nothing is cheaper than the least price of the tool and each part's plan with the tool there
+    Nothing is cheaper than the least price of the tools and each part's plan with them there
     for nothing, as early as it can be; or else all plans without it.
     """
     earliest = min(
@@ -229,20 +241,20 @@ def _unproven(
             timing
             for each in sharers
             for supply in supplies_of(_holding(each), each.alone.setting)
-            if any(named.tool == tool for named in supply.offer.case.item.tools)
+            if _is_with(supply.offer, tools)
             for timing in supply.timings.values()
             if timing.tools is not None
         ),
         key=lambda timing: timing.tools.ordered if timing.tools else timing.arrives,
         default=None,
     )
-    free = Borne(tool=tool, share=Fraction(0), made_for=earliest)
+    free = [Borne(tool=tool, share=Fraction(0), made_for=earliest) for tool in tools]
     with_it = [_best(each, free) for each in sharers]
-    prices = [price for each in sharers for price in _prices(each, tool)]
+    prices = [price for each in sharers for price in _prices(each, tools)]
     if any(plan is None for plan in with_it) or not prices:
         return None
     at_least = _bounds(with_it) + min(prices)
-    without = [_without(each, tool) for each in sharers]
+    without = [_without(each, tools) for each in sharers]
     if all(plan is not None for plan in without):
         at_least = min(at_least, _bounds(without))
     return max(Fraction(0), _total(each.plan for each in found.values()) - at_least)
@@ -252,8 +264,8 @@ def _bounds(plans: Iterable[Plan | None]) -> Fraction:
     return sum((plan.bound for plan in plans if plan is not None), Fraction(0))
 
 
-def _told(planning: Planning, tool: str, unproven: Fraction | None) -> Planning:
+def _told(planning: Planning, tools: Tools, unproven: Fraction | None) -> Planning:
     borne = tuple(
-        replace(each, unproven=unproven) if each.tool == tool else each for each in planning.borne
+        replace(each, unproven=unproven) if each.tool in tools else each for each in planning.borne
     )
     return replace(planning, borne=borne)

@@ -146,6 +146,32 @@ def test_a_die_that_is_ours_is_not_shared_out() -> None:
     assert together == alone
 
 
+def test_two_tools_of_the_same_offers_are_looked_at_as_one() -> None:
+    """A die and a gauge at 300 each: neither is of use by itself, and both together save 800."""
+    content = two_parts("600 EUR", likely={"p": 100, "q": 100})
+    for item in content.quotes[0][1]["items"]:
+        item["tools"] = [a_tool("300 EUR"), a_tool("300 EUR", tool="gauge", what="gauge")]
+    _, together = planned(content)
+    assert (_on_tools(together), _present(together)) == (600, 1600)
+    every = [borne for each in together.values() for borne in each.borne]
+    assert [(borne.tool, borne.unproven) for borne in every] == [("die", 0), ("gauge", 0)] * 2
+
+
+def test_of_tools_that_are_looked_at_one_after_the_other_no_proof_is_claimed() -> None:
+    """A second foundry with a die of its own for both parts: only one of the two is bought."""
+    content = two_parts("600 EUR", likely={"p": 100, "q": 100})
+    other = [a_tool("700 EUR", tool="other", what="other die")]
+    items = [an_item("5 EUR per 1", tools=list(other), part=name) for name in PARTS]
+    more = forms(a_quote("ember-1", *items))
+    quotes = (*content.quotes, *more.quotes)
+    _, together = planned(
+        replace(content, quotes=quotes, suppliers={**content.suppliers, **more.suppliers})
+    )
+    assert _on_tools(together) == 600
+    used = [each.borne[0] for each in together.values()]
+    assert [(borne.tool, borne.unproven) for borne in used] == [("die", None)] * 2
+
+
 def test_the_plans_for_half_and_double_the_months_bear_the_same_share() -> None:
     _, together = planned(two_parts("600 EUR", likely={"p": 100, "q": 100}))
     double = together["p"].others[1].found
