@@ -7,7 +7,7 @@ from quotegen.basics.sentences import LEFT_OUT, Wording
 TAKING: dict[str, Wording] = {
     "question-open": Wording(
         "error",
-        "{field}: {ask} Seen: '{seen}'{at}; it waits for an answer.",
+        "{field}: {ask} Seen: {seen}{at}; it waits for an answer.",
         LEFT_OUT,
         "Write one of its `readings`, the right value or `leave out` behind `answer:`, or run "
         "`quotegen take` in a terminal.",

@@ -142,7 +142,11 @@ class _Walk:
 
     def _open(self, question: Question, field: Keys, place: Place) -> None:
         self.asked.append(question.field)
-        values = {"field": question.field, "seen": question.seen or "nothing", "ask": question.ask}
+        values = {
+            "field": question.field,
+            "seen": f"'{question.seen}'" if question.seen else "nothing",
+            "ask": question.ask,
+        }
         at = f" ({question.at})" if question.at else ""
         problem = Problem.of(
             "question-open", place, **values, at=at, record=self._leaves_out(field)

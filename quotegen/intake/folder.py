@@ -54,7 +54,7 @@ from quotegen.model.workshop import Workshop
 
 WORKSHOP = "workshop.yaml"
 QUOTES = "quotes"
-ORDERS = "The orders of"
+ORDERS = "The order list of"
 FORM_ENDING = ".yaml"
 MOST_TAKEN = 20_000_000  # bytes of a file that a form was drafted from
 

@@ -13,6 +13,7 @@ from pathlib import Path
 from typing import Any
 
 from quotegen.basics.place import Place, Places
+from quotegen.basics.printed import counted
 from quotegen.basics.problem import Problem
 from quotegen.intake.answers import BESIDE
 from quotegen.intake.files import FORM_BYTES, RawFile, Refused, is_name, read_file
@@ -80,7 +81,8 @@ class TakeResult:
         if self.is_again and not self.changes:
             lines.append("nothing changed")
         lines += [f"open: {in_words(ask.keys)} ({ask.place}): {ask.ask}" for ask in self.open]
-        lines.append(f"wrote {self.form}: {self.facts} facts, {len(self.open)} open questions")
+        facts, questions = counted(self.facts, "fact"), counted(len(self.open), "open question")
+        lines.append(f"wrote {self.form}: {facts}, {questions}")
         if self.layout_kept:
             lines.append("The next file of this layout is read the same way.")
         return tuple(lines)
