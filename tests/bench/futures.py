@@ -7,15 +7,15 @@ from __future__ import annotations
 
 import statistics
 import time
-from collections.abc import Callable
+from collections.abc import Sequence
 
 import numpy as np
 
-from quotegen.judge.futures.draws import draw
+from quotegen.judge.futures.draws import Draws, draw
 from quotegen.judge.futures.follow import follow
 from quotegen.judge.futures.knowledge import Knowledge
 from quotegen.judge.futures.law import pert
-from tests.judge.futures.cases import FOUNDRY, MILL, SHEETS, answering, found
+from tests.judge.futures.cases import FOUNDRY, MILL, SHEETS, Answering, answering, found
 
 FUTURES, ROUTES, MONTHS = 100_000, 8, 36
 
@@ -36,18 +36,9 @@ def bench_futures(rounds: int = 7) -> None:
     drawing = time.perf_counter() - start
     shift = Knowledge(law=routes[0].knowledge.law, demand=demand, most_sold=2000).shift
     _ = [route.answer.rule for route in routes]
-    copy, costs = np.empty_like(draws.sold), np.empty(FUTURES)
-
-    def ours() -> None:
-        for route in routes:
-            follow(route.answer, draws, shift)
-
-    def streamed() -> None:
-        for _ in routes:
-            np.copyto(copy, draws.sold)
-            costs.fill(0.0)
-
-    first, second = _interleaved(ours, streamed, rounds)
+    rounds_of = [_one_round(routes, draws, shift) for _ in range(rounds)]
+    first = [ours for ours, _ in rounds_of]
+    second = [theirs for _, theirs in rounds_of]
     ratio = statistics.median(first) / statistics.median(second)
     print(f"futures: {FUTURES:,} futures, {ROUTES} routes, {MONTHS} months")
     print(f"  drawing once for all routes: {drawing * 1e3:.0f} ms")
@@ -56,13 +47,18 @@ def bench_futures(rounds: int = 7) -> None:
     print(f"  ratio of medians {ratio:.1f} (wanted: at most 20)\n")
 
 
-def _interleaved(
-    ours: Callable[[], None], theirs: Callable[[], None], rounds: int
-) -> tuple[list[float], list[float]]:
-    found: tuple[list[float], list[float]] = ([], [])
-    for _ in range(rounds):
-        for call, seconds in zip((ours, theirs), found, strict=True):
-            start = time.perf_counter()
-            call()
-            seconds.append(time.perf_counter() - start)
-    return found
+def _one_round(routes: Sequence[Answering], draws: Draws, shift: int) -> tuple[float, float]:
+    """Seconds of following all routes, and of streaming the draws and the costs once for each.
+
+    Both in turn for every route, so that neither finds its arrays in the cache from the last time.
+    """
+    copy, costs = np.empty_like(draws.sold), np.empty(draws.count)
+    ours = theirs = 0.0
+    for route in routes:
+        start = time.perf_counter()
+        follow(route.answer, draws, shift)
+        middle = time.perf_counter()
+        np.copyto(copy, draws.sold)
+        costs.fill(0.0)
+        ours, theirs = ours + middle - start, theirs + time.perf_counter() - middle
+    return ours, theirs
