@@ -22,6 +22,7 @@ from quotegen.compare.effects import Cause, Effect
 from quotegen.compare.route import CostAt, Route
 from quotegen.costing.offer import Offer, Standing
 from quotegen.judge.advice import Advice, Outcome, Unsettled
+from quotegen.judge.futures.outlook import Steps
 from quotegen.judge.names import short_name
 from quotegen.model.fields import Process
 from quotegen.plan.finding import OverLimit
@@ -171,33 +172,38 @@ def _why_cheapest(comparison: Comparison, advice: Advice, cost: CostAt) -> Itera
     )
     if advice.outlook is not None:
         yield f"{told}."
-        yield _on_average(advice, cost, currency, signed)
+        yield _on_average(comparison, advice, advice.outlook.steps, signed)
         return
     yield f"{told}: the least of the routes{signed}."
     if advice.runner_up is not None:
         yield _against(advice, advice.runner_up, cost, currency)
 
 
-def _on_average(advice: Advice, cost: CostAt, currency: str, signed: str) -> str:
+def _on_average(comparison: Comparison, advice: Advice, steps: Steps, signed: str) -> str:
     """What the choice rests on where the demand is a range (R21), to whole steps of the outlook."""
-    mean = advice.expected(cost)
-    step = advice.outlook.steps.mean if advice.outlook is not None else 1
+    currency = _currency(comparison)
+    mean = advice.expected(advice.cost) if advice.cost is not None else Fraction(0)
     told = (
         "Over all demands that are stated it costs least on average of the routes"
-        f"{signed}: {_about(mean, step)} {currency}"
+        f"{signed}: {_about(mean, steps.mean)} {currency}"
     )
     if advice.runner_up is None:
         return f"{told}."
     more = advice.expected(advice.runner_up) - mean
     share = per_cent(Fraction(round(100 * more / mean), 100)) if mean else ""
     return (
-        f"{told}. The next route, {doing(advice.runner_up.route)}, costs {_about(more, step)} "
-        f"{currency} more, {share}."
+        f"{told}. The next route, {doing(advice.runner_up.route)}, costs "
+        f"{at_least_about(more, steps.regret)} {currency} more, {share}."
     )
 
 
 def _about(amount: Fraction, step: int) -> str:
     return f"{rounded(amount / step, 0) * step:,f}"
+
+
+def at_least_about(more: Fraction, step: int) -> str:
+    """A difference in whole steps; one that would be printed as nothing is less than one."""
+    return f"less than {step:,}" if 0 < more < Fraction(step, 2) else _about(more, step)
 
 
 def _money_of(advice: Advice, cost: CostAt) -> str:

@@ -17,7 +17,7 @@ from quotegen.plan.plan import Plan
 from quotegen.plan.planning import Planning
 from quotegen.plan.sources import Borne
 
-FUTURES = 16_384
+FUTURES = 65_536
 
 
 def planned_outlook(

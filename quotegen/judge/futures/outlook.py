@@ -16,7 +16,9 @@ from quotegen.judge.futures.follow import Followed
 from quotegen.judge.futures.law import Floats
 from quotegen.judge.futures.trigger import Trigger
 
-SURE = 6  # times its likely error that a figure is rounded to
+SURE = 6  # times its likely error that a figure is rounded to, at least
+# The share of the largest figure of its kind that a figure is rounded to, at least.
+FINE = {"mean": 0.005, "tails": 0.01, "regret": 0.01, "worst": 0.05}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -42,7 +44,10 @@ class RouteOutlook:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Steps:
-    """What each kind of figure is rounded to, so that other draws would hardly change it."""
+    """What each kind of figure is rounded to, so that other draws would hardly change it.
+
+    The difference of two means is that of two regrets, and as sure.
+    """
 
     mean: int
     tails: int
@@ -107,26 +112,27 @@ def _cents(amount: float) -> Fraction:
 
 
 def steps_of(followed: Sequence[Followed]) -> Steps:
-    """From how much each figure differs between groups of futures."""
+    """From how large each figure is, and how much it differs between groups of futures."""
     costs = np.array([each.cost for each in followed])
     regret = costs - costs.min(axis=0)
     return Steps(
-        mean=_step(_error(costs, lambda rows: rows.mean(axis=1))),
-        tails=_step(_error(costs, lambda rows: np.quantile(rows, 0.9, axis=1))),
-        regret=_step(_error(regret, lambda rows: rows.mean(axis=1))),
-        worst=_step(_error(regret, lambda rows: np.quantile(rows, 0.99, axis=1))),
+        mean=_step("mean", costs, lambda rows: rows.mean(axis=1)),
+        tails=_step("tails", costs, lambda rows: np.quantile(rows, 0.9, axis=1)),
+        regret=_step("regret", regret, lambda rows: rows.mean(axis=1)),
+        worst=_step("worst", regret, lambda rows: np.quantile(rows, 0.99, axis=1)),
     )
 
 
-def _error(rows: Floats, figure: Callable[[Floats], Floats]) -> float:
-    """The standard error of a figure, of the route for which it is largest."""
+def _step(name: str, rows: Floats, figure: Callable[[Floats], Floats]) -> int:
+    """For the route for which the figure is largest, and that for which it is least sure."""
     groups = np.array([figure(each) for each in np.split(rows, GROUPS, axis=1)])
-    return float((groups.std(axis=0, ddof=1) / GROUPS**0.5).max())
+    error = float((groups.std(axis=0, ddof=1) / GROUPS**0.5).max())
+    return step_from(max(FINE[name] * float(groups.mean(axis=0).max()), SURE * error))
 
 
-def _step(error: float) -> int:
-    """The least of 1, 2, 5, 10, 20, 50 and so on that is some times the error."""
+def step_from(least: float) -> int:
+    """The first of 1, 2, 5, 10, 20, 50 and so on that is not less."""
     step = 1
-    while step < SURE * error:
+    while step < least:
         step = step * 5 // 2 if str(step)[0] == "2" else step * 2
     return step

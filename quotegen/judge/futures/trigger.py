@@ -11,6 +11,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
+from itertools import accumulate
 
 import numpy as np
 from numpy.typing import NDArray
@@ -131,8 +132,9 @@ class Tried:
 
     def when_sold(self, count: int) -> Wholes:
         """The first time at which so many have been sold; never where that does not come."""
-        reached = self.draws.sold[: self.never] >= count
-        return np.where(reached.any(axis=0), reached.argmax(axis=0), self.never)
+        before = self.draws.sold[: self.never] < count
+        found: Wholes = before.sum(axis=0, dtype=np.int16).astype(np.int64)
+        return found
 
     def when_by(self, policy: Policy) -> Wholes:
         """The first time at which a policy orders."""
@@ -158,8 +160,7 @@ def tried(waiting: Waiting, draws: Draws, days: tuple[datetime.date, ...]) -> Tr
 
 
 def _so_far(amounts: Floats) -> Floats:
-    none = np.zeros((1, amounts.shape[1]))
-    return np.concatenate([none, np.cumsum(amounts, axis=0)])
+    return np.array(list(accumulate(amounts, initial=np.zeros(amounts.shape[1]))))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

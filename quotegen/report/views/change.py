@@ -81,7 +81,7 @@ def _by_money(comparison: Comparison, advice: Advice) -> Iterator[Fact]:
     if advice.runner_up is None or advice.cost is None or not advice.lead or advice.lead < 0:
         return
     more = round_difference(advice.expected(advice.runner_up), advice.expected(advice.cost))
-    step = advice.outlook.steps.mean if advice.outlook is not None else 1
+    step = advice.outlook.steps.regret if advice.outlook is not None else 1
     more = max(step, round(more / step) * step)
     label = f"{more:,} {currency_of(comparison)} more to pay on this route"
     yield Fact(label=label, text=_instead(advice.runner_up.route))

@@ -15,7 +15,7 @@ from quotegen.compare.route import Route
 from quotegen.judge.advice import Advice, Outcome
 from quotegen.judge.futures.outlook import Outlook, RouteOutlook
 from quotegen.judge.futures.trigger import BreakEvenRule, Rule, Trigger
-from quotegen.judge.reasons import DOING, doing, route_words, suppliers_of, verb_of
+from quotegen.judge.reasons import DOING, at_least_about, doing, route_words, suppliers_of, verb_of
 from quotegen.report.views.names import capital, currency_of, is_taken
 from quotegen.report.views.shape import Cell, Row, Table, figures, row, words
 
@@ -152,7 +152,8 @@ def _told(comparison: Comparison, advice: Advice, outlook: Outlook) -> Iterator[
                 f"Whoever fears the worst most would take {doing(known[regret.name])}: in one "
                 f"future of 100 it costs over {about(regret.worst, steps.worst, currency)} more "
                 "than the best, which is the least of all routes, but "
-                f"{about(regret.mean - own.mean, steps.mean, currency)} more on average."
+                f"{at_least_about(regret.mean - own.mean, steps.regret)} {currency} more on "
+                "average."
             )
         if own is not None and own.runs_short:
             yield (
@@ -236,16 +237,13 @@ def _trigger(comparison: Comparison, found: Trigger, outlook: Outlook) -> Iterat
     currency = currency_of(comparison)
     known = {route.name: route for route in comparison.routes}
     first = DOING[verb_of(known[found.plain].main)]
-    step = outlook.steps.mean
-
-    def amount(value: Fraction) -> str:
-        return about(value, step, currency)
-
-    yield f"{_what_to_do(found, first)} {_why(found, amount(found.now), amount(found.never))}"
+    mean, difference = outlook.steps.mean, outlook.steps.regret
+    now, never = about(found.now, mean, currency), about(found.never, mean, currency)
+    yield f"{_what_to_do(found, first)} {_why(found, now, never)}"
     if found.rule is not None and not found.is_at_once:
-        yield _waiting(found, found.rule, amount)
-    if found.rule is not None and found.rule.mean - found.best >= step:
-        saves = amount(found.rule.mean - found.best)
+        yield _waiting(found, found.rule, lambda more: about(more, difference, currency))
+    if found.rule is not None and found.rule.mean - found.best >= difference:
+        saves = about(found.rule.mean - found.best, difference, currency)
         yield f"A count of its own for every month would save another {saves} on average."
     if found.break_even is not None:
         yield _guarantee(found, found.break_even)

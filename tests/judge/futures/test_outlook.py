@@ -10,7 +10,7 @@ import pytest
 from quotegen.judge.futures.draws import GROUPS
 from quotegen.judge.futures.follow import Followed
 from quotegen.judge.futures.making import planned_outlook
-from quotegen.judge.futures.outlook import Outlook, Steps, _step, routes_over, steps_of
+from quotegen.judge.futures.outlook import Outlook, Steps, routes_over, step_from, steps_of
 from tests.judge.futures.cases import FOUNDRY, MILL, SHEETS, SURE, found
 
 
@@ -53,17 +53,27 @@ def test_least_cost_and_least_regret_may_be_two_routes() -> None:
 
 
 @pytest.mark.parametrize(
-    ("error", "step"), [(0.0, 1), (0.16, 1), (0.2, 2), (0.5, 5), (1.0, 10), (3.0, 20), (9.0, 100)]
+    ("least", "step"), [(0.0, 1), (1.0, 1), (1.2, 2), (3.0, 5), (6.0, 10), (18.0, 20), (54.0, 100)]
 )
-def test_figures_are_rounded_to_six_times_their_error(error: float, step: int) -> None:
-    assert _step(error) == step
+def test_steps_are_1_2_5_10_and_so_on(least: float, step: int) -> None:
+    assert step_from(least) == step
+
+
+def test_a_figure_is_rounded_to_a_share_of_the_largest() -> None:
+    """Nothing differs between the groups: half a hundredth of 10,000 is 50."""
+    cost = np.full(GROUPS * 10, 10_000.0)
+    late = np.zeros(len(cost), dtype=np.int32)
+    steps = steps_of([Followed(cost=cost, late=late), Followed(cost=cost / 2, late=late)])
+    assert (steps.mean, steps.tails, steps.regret, steps.worst) == (50, 100, 50, 500)
 
 
 def test_the_error_is_seen_between_groups_of_futures() -> None:
-    cost = np.repeat(np.arange(GROUPS, dtype=float), 10)
+    """Each group costs another hundred; a share of the largest mean would be less."""
+    cost = 100 * np.repeat(np.arange(GROUPS, dtype=float), 10)
     late = np.zeros(len(cost), dtype=np.int32)
     steps = steps_of([Followed(cost=cost, late=late), Followed(cost=cost * 0, late=late)])
-    assert steps.mean == _step(np.arange(GROUPS).std(ddof=1) / GROUPS**0.5)
+    error = 100 * np.arange(GROUPS).std(ddof=1) / GROUPS**0.5
+    assert steps.mean == step_from(6 * error)
 
 
 def test_the_printed_mean_hardly_moves_with_other_draws() -> None:
