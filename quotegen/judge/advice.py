@@ -18,7 +18,7 @@ from quotegen.compare.route import CostAt, Route
 from quotegen.costing.bill import Assumption
 from quotegen.costing.offer import Offer, Standing
 from quotegen.judge.cautions import cautions_for
-from quotegen.judge.futures.outlook import Outlook
+from quotegen.judge.futures.outlook import Outlook, Steps, coarsest
 from quotegen.judge.questions import Question, cancelling, questions_for
 from quotegen.plan.finding import Found, TooLong
 from quotegen.plan.limits import Limit
@@ -89,6 +89,12 @@ class Advice:
     def expected(self, cost: CostAt) -> Fraction:
         """What a route costs on average over all futures; with no doubt, its present cost."""
         return _expected(cost, self.plans, self.outlook)
+
+    def rounded_to(self, *costs: CostAt) -> Steps:
+        """What the expected costs of routes are rounded to, and the difference of their means."""
+        known = self.outlook.routes if self.outlook is not None else {}
+        every = [known[cost.route.name].steps for cost in costs if cost.route.name in known]
+        return coarsest(every)
 
     def paid(self, cost: CostAt) -> Fraction:
         """All that is paid for a route over the months of the plan."""

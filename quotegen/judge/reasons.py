@@ -22,7 +22,6 @@ from quotegen.compare.effects import Cause, Effect
 from quotegen.compare.route import CostAt, Route
 from quotegen.costing.offer import Offer, Standing
 from quotegen.judge.advice import Advice, Outcome, Unsettled
-from quotegen.judge.futures.outlook import Steps
 from quotegen.judge.names import short_name
 from quotegen.model.fields import Process
 from quotegen.plan.finding import OverLimit
@@ -172,28 +171,29 @@ def _why_cheapest(comparison: Comparison, advice: Advice, cost: CostAt) -> Itera
     )
     if advice.outlook is not None:
         yield f"{told}."
-        yield _on_average(comparison, advice, advice.outlook.steps, signed)
+        yield _on_average(comparison, advice, cost, signed)
         return
     yield f"{told}: the least of the routes{signed}."
     if advice.runner_up is not None:
         yield _against(advice, advice.runner_up, cost, currency)
 
 
-def _on_average(comparison: Comparison, advice: Advice, steps: Steps, signed: str) -> str:
+def _on_average(comparison: Comparison, advice: Advice, cost: CostAt, signed: str) -> str:
     """What the choice rests on where the demand is a range (R21), to whole steps of the outlook."""
     currency = _currency(comparison)
-    mean = advice.expected(advice.cost) if advice.cost is not None else Fraction(0)
+    mean = advice.expected(cost)
     told = (
         "Over all demands that are stated it costs least on average of the routes"
-        f"{signed}: {_about(mean, steps.mean)} {currency}"
+        f"{signed}: {_about(mean, advice.rounded_to(cost).mean)} {currency}"
     )
     if advice.runner_up is None:
         return f"{told}."
     more = advice.expected(advice.runner_up) - mean
+    step = advice.rounded_to(cost, advice.runner_up).regret
     share = per_cent(Fraction(round(100 * more / mean), 100)) if mean else ""
     return (
         f"{told}. The next route, {doing(advice.runner_up.route)}, costs "
-        f"{at_least_about(more, steps.regret)} {currency} more, {share}."
+        f"{at_least_about(more, step)} {currency} more, {share}."
     )
 
 
@@ -284,7 +284,7 @@ def _weighed(advice: Advice, cost: CostAt, currency: str) -> str:
     """What a route of a tie is weighed by."""
     if advice.outlook is None:
         return round_money(advice.present(cost), currency)
-    return f"{_about(advice.expected(cost), advice.outlook.steps.mean)} {currency}"
+    return f"{_about(advice.expected(cost), advice.rounded_to(cost).mean)} {currency}"
 
 
 def _why_unknown(comparison: Comparison, advice: Advice) -> Iterator[str]:

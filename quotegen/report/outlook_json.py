@@ -19,13 +19,8 @@ def outlook_as_json(outlook: Outlook | None) -> dict[str, Any] | None:
         "least_expected": outlook.least_expected.name,
         "least_regret": outlook.least_regret.name,
         "routes": {name: _route(each) for name, each in outlook.routes.items()},
-        "rounded_to": {
-            "mean": outlook.steps.mean,
-            "low_and_high": outlook.steps.tails,
-            "regret": outlook.steps.regret,
-            "worst_regret": outlook.steps.worst,
-        },
         "trigger": _trigger(outlook.trigger),
+        "staged": _route(outlook.staged) if outlook.staged is not None else None,
     }
 
 
@@ -39,6 +34,12 @@ def _route(route: RouteOutlook) -> dict[str, Any]:
         "regret_one_in_100_above": amount(route.worst),
         "pieces_late": amount(route.late),
         "runs_short": amount(route.runs_short),
+        "rounded_to": {
+            "mean": route.steps.mean,
+            "low_and_high": route.steps.tails,
+            "regret": route.steps.regret,
+            "worst_regret": route.steps.worst,
+        },
     }
 
 

@@ -19,7 +19,7 @@ from quotegen.judge.futures.knowledge import Knowledge
 from quotegen.judge.futures.rule import Month, Ordering
 from quotegen.plan.building import problem_of, supplies_of
 from quotegen.plan.once import change_loss
-from quotegen.plan.plan import Plan, PlannedOrder
+from quotegen.plan.plan import Plan
 from quotegen.plan.problem import UNITS, Problem
 from quotegen.plan.sources import Borne, Setting, Supply
 
@@ -79,6 +79,15 @@ def stalls_of(
     }
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class InForce:
+    """An offer from the month of its first order on, for which its tools are made if with_tools."""
+
+    stall: Stall
+    month: int
+    with_tools: bool
+
+
 def answer_of(
     comparison: Comparison,
     plan: Plan,
@@ -86,17 +95,21 @@ def answer_of(
     knowledge: Knowledge,
     *,
     scatters: bool,
+    then: InForce | None = None,
 ) -> Answer:
-    """How the route of a plan answers; knowledge has the law and the months of the plan."""
-    own = tuple(stalls[offer.name] for offer in plan.offers)
-    route = _Route(comparison=comparison, plan=plan, stalls=own)
+    """How the route of a plan answers; knowledge has the law and the months of the plan.
+
+    then is an offer that takes over from the plan's own in its month.
+    """
+    own = (*_in_force(plan, stalls), *([then] if then is not None else []))
+    route = _Route(comparison=comparison, plan=plan, offers=own)
     problem = problem_of(comparison, plan.setting, route.supplies)
     ordering = Ordering(
         knowledge=knowledge,
         buying=[route.buying(month) for month in range(plan.setting.horizon.months)],
         covers=route.covers,
         known=route.known,
-        firsts=frozenset(each.month for each in route.firsts if each.tools_ordered is not None),
+        firsts=frozenset(each.month for each in own if each.with_tools),
         scatters=scatters,
         shelf=plan.problem.shelf,
     )
@@ -114,30 +127,36 @@ def answer_of(
     )
 
 
+def _in_force(plan: Plan, stalls: Mapping[str, Stall]) -> Iterator[InForce]:
+    for offer in plan.offers:
+        first = plan.first_of(offer)
+        yield InForce(
+            stall=stalls[offer.name],
+            month=first.month,
+            with_tools=first.tools_ordered is not None,
+        )
+
+
 @dataclass(frozen=True, kw_only=True)
 class _Route:
-    """A plan's offers, numbered in the order in which they come into force."""
+    """A route's offers, numbered in the order in which they come into force."""
 
     comparison: Comparison
     plan: Plan
-    stalls: tuple[Stall, ...]
+    offers: tuple[InForce, ...]
 
     @cached_property
     def supplies(self) -> tuple[Supply, ...]:
-        return tuple(each.supply for each in self.stalls)
-
-    @cached_property
-    def firsts(self) -> tuple[PlannedOrder, ...]:
-        return tuple(self.plan.first_of(offer) for offer in self.plan.offers)
+        return tuple(each.stall.supply for each in self.offers)
 
     def in_force(self, month: int) -> int:
         """The last offer that has come into force by a month, the first before all of them."""
-        found = [n for n, first in enumerate(self.firsts) if first.month <= month]
+        found = [n for n, each in enumerate(self.offers) if each.month <= month]
         return max(found, default=0)
 
     def buying(self, month: int) -> Buying | None:
-        stalls = self.stalls[: self.in_force(month) + 1]
-        found = [each.in_month(month, number) for number, each in enumerate(stalls)]
+        offers = self.offers[: self.in_force(month) + 1]
+        found = [each.stall.in_month(month, number) for number, each in enumerate(offers)]
         return cheapest([each for each in found if each is not None])
 
     @property
@@ -150,8 +169,8 @@ class _Route:
             number = self.in_force(month)
             arriving = self.supplies[number].arriving.get(month)
             covers = arriving.covers if arriving is not None else 0
-            first = self.firsts[number]
-            if arriving is not None and first.month == month and first.tools_ordered is not None:
+            own = self.offers[number]
+            if arriving is not None and own.month == month and own.with_tools:
                 covers = arriving.covers_first
             found.append(covers)
         return tuple(found)
@@ -178,12 +197,12 @@ class _Route:
     def once(self, problem: Problem) -> Iterator[tuple[int, float, float]]:
         """What is paid once: its month, its cost, and what a new drawing makes due again."""
         owned, setting = set(problem.owned), self.plan.setting
-        for supply, source, first in zip(self.supplies, problem.sources, self.firsts, strict=True):
+        for supply, source, own in zip(self.supplies, problem.sources, self.offers, strict=True):
             for key in sorted(set(source.once) - owned):
-                loss = change_loss(supply, key, first.month, self.supplies)
-                waits = setting.change * (setting.horizon.months - first.month)
+                loss = change_loss(supply, key, own.month, self.supplies)
+                waits = setting.change * (setting.horizon.months - own.month)
                 again = loss / waits if waits else 0.0
-                yield first.month, source.once[key][first.month] / UNITS - loss, again
+                yield own.month, source.once[key][own.month] / UNITS - loss, again
             owned |= set(source.once)
 
     def again(self, problem: Problem) -> tuple[float, ...]:

@@ -50,6 +50,18 @@ class Draws:
     def count(self) -> int:
         return int(self.sold.shape[1])
 
+    def some(self, places: Places) -> Draws:
+        """Some of the futures, as if they were all."""
+        struck = np.zeros((self.months, self.count), dtype=bool)
+        for month, each in enumerate(self.struck):
+            struck[month, each] = True
+        return Draws(
+            level=self.level[places],
+            sold=np.ascontiguousarray(self.sold[:, places]),
+            struck=tuple(np.flatnonzero(each) for each in struck[:, places]),
+            scatters=self.scatters,
+        )
+
 
 def draw(law: Law, demand: Sequence[int], change: float, count: int, *, seed: int = SEED) -> Draws:
     """count futures, a multiple of GROUPS: demand is the likely one of each month, change the

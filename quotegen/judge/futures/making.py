@@ -11,13 +11,15 @@ from quotegen.judge.futures.draws import SEED, draw
 from quotegen.judge.futures.follow import Followed, follow
 from quotegen.judge.futures.knowledge import Knowledge
 from quotegen.judge.futures.law import law_of, mean_of
-from quotegen.judge.futures.outlook import Outlook, routes_over, steps_of
-from quotegen.judge.futures.staging import trigger_of
+from quotegen.judge.futures.outlook import Outlook, routes_over
+from quotegen.judge.futures.staged_way import follow_staged
+from quotegen.judge.futures.staging import staged_of
 from quotegen.plan.plan import Plan
 from quotegen.plan.planning import Planning
 from quotegen.plan.sources import Borne
 
 FUTURES = 65_536
+STAGED = ""  # the name of the staged way among the routes, which none of them has
 
 
 def planned_outlook(
@@ -61,12 +63,17 @@ def outlook_of(
             answer = answer_of(comparison, plan, stalls, knowledge, scatters=True)
             by_plan[plan.name] = follow(answer, draws, knowledge.shift)
     followed = {name: by_plan[plan.name] for name, plan in plans.items()}
+    means = {name: float(each.cost.mean()) for name, each in followed.items()}
+    staged = staged_of(plans, means, stalls, knowledge, draws)
+    if staged is not None and staged.trigger.waits:
+        first = plans[staged.trigger.plain]
+        followed[STAGED] = follow_staged(comparison, first, staged, stalls, knowledge, draws)
     routes = {each.name: each for each in routes_over(followed)}
     return Outlook(
+        staged=routes.pop(STAGED, None),
         routes=routes,
         futures=futures,
         months=len(months),
         level_mean=float(mean_of(demand) / demand.likely),
-        steps=steps_of(tuple(followed.values())),
-        trigger=trigger_of(plans, routes, stalls, knowledge, draws),
+        trigger=staged.trigger if staged is not None else None,
     )

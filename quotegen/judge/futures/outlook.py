@@ -5,7 +5,7 @@ Regret is what a route costs above the best of those listed in the same future.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -17,8 +17,32 @@ from quotegen.judge.futures.law import Floats
 from quotegen.judge.futures.trigger import Trigger
 
 SURE = 6  # times its likely error that a figure is rounded to, at least
-# The share of the largest figure of its kind that a figure is rounded to, at least.
-FINE = {"mean": 0.005, "tails": 0.01, "regret": 0.01, "worst": 0.05}
+# The share of itself that a figure is rounded to, at least.
+FINE = {"mean": 0.005, "tails": 0.01, "regret": 0.03, "worst": 0.1}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Steps:
+    """What the figures of a route are rounded to, so that other draws would hardly change them.
+
+    The difference of two means is that of two regrets, and as sure.
+    """
+
+    mean: int
+    tails: int
+    regret: int
+    worst: int
+
+
+def coarsest(every: Iterable[Steps]) -> Steps:
+    """The largest step of each kind, 1 where there is none."""
+    some = [Steps(mean=1, tails=1, regret=1, worst=1), *every]
+    return Steps(
+        mean=max(each.mean for each in some),
+        tails=max(each.tails for each in some),
+        regret=max(each.regret for each in some),
+        worst=max(each.worst for each in some),
+    )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,19 +64,7 @@ class RouteOutlook:
     worst: Fraction
     late: Fraction
     runs_short: Fraction
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Steps:
-    """What each kind of figure is rounded to, so that other draws would hardly change it.
-
-    The difference of two means is that of two regrets, and as sure.
-    """
-
-    mean: int
-    tails: int
-    regret: int
-    worst: int
+    steps: Steps
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -60,15 +72,21 @@ class Outlook:
     """All routes of a part that can be paid for, by name, over the same futures.
 
     level_mean is the mean of the yearly demand as a multiple of the likely one. trigger is None
-    where no tool can be waited for.
+    where no tool can be waited for; staged is the way that it leads to, listed with the routes but
+    none of them, None where its rule is not to wait.
     """
 
     routes: Mapping[str, RouteOutlook]
     futures: int
     months: int
     level_mean: float
-    steps: Steps
     trigger: Trigger | None = None
+    staged: RouteOutlook | None = None
+
+    @property
+    def listed(self) -> tuple[RouteOutlook, ...]:
+        """The routes, and the staged way where there is one."""
+        return (*self.routes.values(), *([self.staged] if self.staged is not None else []))
 
     @property
     def least_expected(self) -> RouteOutlook:
@@ -102,6 +120,7 @@ def routes_over(followed: Mapping[str, Followed]) -> tuple[RouteOutlook, ...]:
                 worst=_cents(np.quantile(regret, 0.99)),
                 late=_cents(each.late.mean()),
                 runs_short=Fraction(round(float((each.late > 0).mean()) * 10**4), 10**4),
+                steps=_steps(costs[number], regret),
             )
         )
     return tuple(found)
@@ -111,23 +130,22 @@ def _cents(amount: float) -> Fraction:
     return Fraction(round(float(amount) * 100), 100)
 
 
-def steps_of(followed: Sequence[Followed]) -> Steps:
+def _steps(costs: Floats, regret: Floats) -> Steps:
     """From how large each figure is, and how much it differs between groups of futures."""
-    costs = np.array([each.cost for each in followed])
-    regret = costs - costs.min(axis=0)
     return Steps(
-        mean=_step("mean", costs, lambda rows: rows.mean(axis=1)),
-        tails=_step("tails", costs, lambda rows: np.quantile(rows, 0.9, axis=1)),
-        regret=_step("regret", regret, lambda rows: rows.mean(axis=1)),
-        worst=_step("worst", regret, lambda rows: np.quantile(rows, 0.99, axis=1)),
+        mean=_step(costs, lambda rows: rows.mean(axis=1), FINE["mean"]),
+        tails=_step(costs, lambda rows: np.quantile(rows, 0.9, axis=1), FINE["tails"]),
+        regret=_step(regret, lambda rows: rows.mean(axis=1), FINE["regret"]),
+        worst=_step(regret, lambda rows: np.quantile(rows, 0.99, axis=1), FINE["worst"]),
     )
 
 
-def _step(name: str, rows: Floats, figure: Callable[[Floats], Floats]) -> int:
-    """For the route for which the figure is largest, and that for which it is least sure."""
-    groups = np.array([figure(each) for each in np.split(rows, GROUPS, axis=1)])
-    error = float((groups.std(axis=0, ddof=1) / GROUPS**0.5).max())
-    return step_from(max(FINE[name] * float(groups.mean(axis=0).max()), SURE * error))
+def _step(row: Floats, figure: Callable[[Floats], Floats], fine: float) -> int:
+    """Of futures that do not go into groups only the size of the figure tells."""
+    many = GROUPS if len(row) % GROUPS == 0 else 1
+    groups = figure(row.reshape(many, -1))
+    error = float(groups.std(ddof=1) / many**0.5) if many > 1 else 0.0
+    return step_from(max(fine * float(groups.mean()), SURE * error))
 
 
 def step_from(least: float) -> int:

@@ -110,11 +110,21 @@ class Ordering:
 
     def _cover(self, month: int | NDArray[np.intp], level: Floats) -> Floats:
         """R19 at another level, and at least what nine lead times in ten use; none at the end."""
-        covered: Floats = np.ceil(level * self._covers[month] - NEARLY)
+        covered: Floats = np.ceil(self._share(level) * self._covers[month] - NEARLY)
         if not self.scatters:
             return covered
         spread = np.ceil(SAFE * np.sqrt(level * self._lead[month]) - NEARLY)
         found: Floats = np.maximum(covered, spread)
+        return found
+
+    def _share(self, level: Floats) -> Floats:
+        """Of the cover at the likely level: as far as the high one lies above, if it still does.
+
+        Below the likely level in proportion to it.
+        """
+        high = max(1.0, self.knowledge.law.most)
+        above = (high - level) / (high - 1) if high > 1 else level
+        found: Floats = np.maximum(0.0, np.minimum(level, above))
         return found
 
     @cached_property

@@ -14,7 +14,6 @@ from quotegen.judge.futures.buying import Buying, Stall
 from quotegen.judge.futures.draws import Draws
 from quotegen.judge.futures.knowledge import Knowledge
 from quotegen.judge.futures.law import Floats
-from quotegen.judge.futures.outlook import RouteOutlook
 from quotegen.judge.futures.trigger import BreakEvenRule, Trigger, cents, tried, weighed
 from quotegen.judge.futures.waiting import Waiting, Wholes
 from quotegen.plan.once import keys_of, once_costs
@@ -63,17 +62,31 @@ def _filled(found: Floats) -> Floats:
     return found
 
 
-def trigger_of(
+@dataclass(frozen=True, kw_only=True)
+class Staged:
+    """The staged way: trigger says when the tool is ordered, times in which futures.
+
+    times has by future the time of the order, the number of months where there is none; arrives
+    by time the month of the first pieces from tooled, the offer with the tool.
+    """
+
+    trigger: Trigger
+    times: Wholes
+    arrives: Wholes
+    tooled: Stall
+
+
+def staged_of(
     plans: Mapping[str, Plan],
-    routes: Mapping[str, RouteOutlook],
+    means: Mapping[str, float],
     stalls: Mapping[str, Stall],
     knowledge: Knowledge,
     draws: Draws,
-) -> Trigger | None:
-    """The staged way between the best route without a tool and the best with one; None where
-    there are not both."""
-    plain = _best(plans, routes, stalls, with_tool=False)
-    tooled = _best(plans, routes, stalls, with_tool=True)
+) -> Staged | None:
+    """Between the route without a tool and the one with one that cost least on average; None where
+    there are not both. means has the routes' mean costs."""
+    plain = _best(plans, means, stalls, with_tool=False)
+    tooled = _best(plans, means, stalls, with_tool=True)
     if plain is None or tooled is None:
         return None
     setting = plain.supply.setting
@@ -84,12 +97,13 @@ def trigger_of(
     tool = tooled.supply.tools_to_make[0].what
     names = {"plain": plain.name, "tooled": tooled.name, "tool": tool}
     rule = _break_even(plain, tooled, waiting, knowledge)
-    return weighed(tried(waiting, draws, days), names, rule)
+    trigger, times = weighed(tried(waiting, draws, days), names, rule)
+    return Staged(trigger=trigger, times=times, arrives=waiting.arrives, tooled=tooled.stall)
 
 
 def _best(
     plans: Mapping[str, Plan],
-    routes: Mapping[str, RouteOutlook],
+    means: Mapping[str, float],
     stalls: Mapping[str, Stall],
     *,
     with_tool: bool,
@@ -103,7 +117,7 @@ def _best(
         made = {offer.name for offer in plan.offers if stalls[offer.name].supply.tools_to_make}
         own = stalls[main.name].supply
         if (main.name in made and bool(keys_of(own, (own,)))) if with_tool else not made:
-            found.append((routes[name].mean, name, main.name))
+            found.append((means[name], name, main.name))
     if not found:
         return None
     _, name, main_name = min(found)

@@ -106,6 +106,11 @@ class Trigger:
         return self.rule is not None and not self.rule.count and self.rule.first == self.first_day
 
     @property
+    def waits(self) -> bool:
+        """Whether there is a rule, and not that of ordering at once."""
+        return self.rule is not None and not self.is_at_once
+
+    @property
     def waiting_saves(self) -> Fraction:
         return self.kept - self.dearer
 
@@ -209,8 +214,13 @@ def times_of(of: Tried, choice: _Choice) -> Wholes:
     return np.where(times <= choice.last, times, of.never)
 
 
-def weighed(of: Tried, names: Mapping[str, str], break_even: BreakEvenRule | None) -> Trigger:
-    """Both rules side by side, with what waiting costs and what it saves."""
+def weighed(
+    of: Tried, names: Mapping[str, str], break_even: BreakEvenRule | None
+) -> tuple[Trigger, Wholes]:
+    """Both rules side by side, with what waiting costs and what it saves.
+
+    Beside them by future the time at which the second orders the tool, of.never where it does not.
+    """
     policy, choice = best_policy(of.waiting), best_rule(of)
     count = of.draws.count
     now, never = np.zeros(count, dtype=np.int64), np.full(count, of.never)
@@ -218,7 +228,7 @@ def weighed(of: Tried, names: Mapping[str, str], break_even: BreakEvenRule | Non
     everyone = np.arange(count)
     dearer = (of.pieces[times, everyone] - of.pieces[now, everyone]).mean()
     kept = (of.tool[now] - of.tool[times]).mean()
-    return Trigger(
+    found = Trigger(
         plain=names["plain"],
         tooled=names["tooled"],
         tool=names["tool"],
@@ -232,6 +242,7 @@ def weighed(of: Tried, names: Mapping[str, str], break_even: BreakEvenRule | Non
         dearer=cents(dearer),
         kept=cents(kept),
     )
+    return found, times
 
 
 def _rule(of: Tried, choice: _Choice, times: Wholes) -> Rule:

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from fractions import Fraction
 
 from quotegen.basics.days import in_words
-from quotegen.basics.printed import listed, per_cent, round_difference, round_money
+from quotegen.basics.printed import counted, listed, per_cent, round_difference, round_money
 from quotegen.compare.comparison import Comparison
 from quotegen.compare.envelope import Span
 from quotegen.compare.route import CostAt, Route, exposure_of
@@ -39,8 +39,20 @@ def _changes(comparison: Comparison, advice: Advice, turned: Turned | None) -> I
         yield from _by_answer(comparison, advice)
     else:
         yield from _plainly(comparison, advice)
+    yield from _by_sales(advice)
     yield _by_drawing(comparison, advice)
     yield from _by_day(advice)
+
+
+def _by_sales(advice: Advice) -> Iterator[Fact]:
+    """Sales that say that the tool pays (R22), where waiting for them costs less on average."""
+    outlook = advice.outlook
+    if outlook is None or outlook.staged is None or outlook.trigger is None or advice.cost is None:
+        return
+    rule, own = outlook.trigger.rule, outlook.routes.get(advice.cost.route.name)
+    if rule is not None and rule.count and own is not None and outlook.staged.mean < own.mean:
+        label = f"{counted(rule.count, 'piece')} sold by {in_words(rule.last)}"
+        yield Fact(label=label, text=f"order the {outlook.trigger.tool}, and not before")
 
 
 def _plainly(comparison: Comparison, advice: Advice) -> Iterator[Fact]:
@@ -81,7 +93,7 @@ def _by_money(comparison: Comparison, advice: Advice) -> Iterator[Fact]:
     if advice.runner_up is None or advice.cost is None or not advice.lead or advice.lead < 0:
         return
     more = round_difference(advice.expected(advice.runner_up), advice.expected(advice.cost))
-    step = advice.outlook.steps.regret if advice.outlook is not None else 1
+    step = advice.rounded_to(advice.cost, advice.runner_up).regret
     more = max(step, round(more / step) * step)
     label = f"{more:,} {currency_of(comparison)} more to pay on this route"
     yield Fact(label=label, text=_instead(advice.runner_up.route))

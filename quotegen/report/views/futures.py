@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
@@ -13,11 +13,12 @@ from quotegen.basics.printed import counted, listed, per_cent, shared_out
 from quotegen.compare.comparison import Comparison
 from quotegen.compare.route import Route
 from quotegen.judge.advice import Advice, Outcome
-from quotegen.judge.futures.outlook import Outlook, RouteOutlook
+from quotegen.judge.futures.outlook import Outlook, RouteOutlook, coarsest
 from quotegen.judge.futures.trigger import BreakEvenRule, Rule, Trigger
 from quotegen.judge.reasons import DOING, at_least_about, doing, route_words, suppliers_of, verb_of
+from quotegen.report.charts.ranges import RangeRow, RangeRows
 from quotegen.report.views.names import capital, currency_of, is_taken
-from quotegen.report.views.shape import Cell, Row, Table, figures, row, words
+from quotegen.report.views.shape import Cell, Chart, Row, Table, drawn, figures, row, words
 
 MOST_SHORT = 3  # routes in the brief
 FEW = Fraction(1, 200)  # a share that would be printed as 0 or as 100 of 100
@@ -25,10 +26,11 @@ FEW = Fraction(1, 200)  # a share that would be printed as 0 or as 100 of 100
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FuturesView:
-    """Sentences and a table of all routes; then when to order the tool, where that may wait."""
+    """Sentences and a picture with the table of all routes; then when to order the tool, where
+    that may wait."""
 
     told: tuple[str, ...]
-    routes: Table
+    routes: Chart
     tool: str
     trigger: tuple[str, ...]
     source: str
@@ -40,13 +42,24 @@ def futures_view(comparison: Comparison, advice: Advice) -> FuturesView | None:
     if outlook is None:
         return None
     trigger = outlook.trigger
+    told = _trigger(comparison, advice, trigger, outlook) if trigger is not None else ()
     return FuturesView(
         told=tuple(_told(comparison, advice, outlook)),
-        routes=_table(comparison, advice, outlook),
+        routes=_chart(comparison, advice, outlook),
         tool=trigger.tool if trigger is not None else "",
-        trigger=tuple(_trigger(comparison, trigger, outlook)) if trigger is not None else (),
+        trigger=tuple(told),
         source=_source(comparison),
     )
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Way:
+    """A route, or the staged way, as a row: what it is called, its suppliers, its figures."""
+
+    name: str
+    small: str
+    figures: RouteOutlook
+    is_taken: bool = False
 
 
 def _routes(comparison: Comparison, outlook: Outlook) -> list[tuple[Route, RouteOutlook]]:
@@ -54,6 +67,38 @@ def _routes(comparison: Comparison, outlook: Outlook) -> list[tuple[Route, Route
     known = {route.name: route for route in comparison.routes}
     found = [(known[name], each) for name, each in outlook.routes.items() if name in known]
     return sorted(found, key=lambda pair: pair[1].mean)
+
+
+def _ways(comparison: Comparison, advice: Advice, outlook: Outlook) -> list[_Way]:
+    """The routes and the staged way, by mean cost."""
+    found = [
+        _Way(
+            name=capital(route_words(route)),
+            small=suppliers_of(route),
+            figures=each,
+            is_taken=is_taken(route, advice),
+        )
+        for route, each in _routes(comparison, outlook)
+    ]
+    if outlook.staged is not None and outlook.trigger is not None:
+        found.append(_staged_way(comparison, outlook.staged, outlook.trigger))
+    return sorted(found, key=lambda each: each.figures.mean)
+
+
+def _staged_way(comparison: Comparison, staged: RouteOutlook, trigger: Trigger) -> _Way:
+    known = {route.name: route for route in comparison.routes}
+    plain, tooled = known[trigger.plain], known[trigger.tooled]
+    small = f"{suppliers_of(plain)}, then {tooled.main.supplier_name}: {_when(trigger)}"
+    name = f"{capital(route_words(plain))}, then {verb_of(tooled.main)}"
+    return _Way(name=name, small=small, figures=staged)
+
+
+def _when(found: Trigger) -> str:
+    """The rule in few words."""
+    rule = found.rule
+    if rule is None or not rule.count:
+        return f"{found.tool} on {in_words(rule.first)}" if rule is not None else ""
+    return f"{found.tool} once {rule.count:,} are sold"
 
 
 def to_step(amount: Fraction, step: int) -> Decimal:
@@ -76,11 +121,10 @@ def of_hundred(share: Fraction) -> str:
 
 def cheapest_of_hundred(outlook: Outlook) -> dict[str, str]:
     """In how many futures of 100 each route is the cheapest, so that all together are 100."""
-    routes = outlook.routes.values()
-    shared = shared_out([each.cheapest for each in routes], 2)
+    shared = shared_out([each.cheapest for each in outlook.listed], 2)
     return {
         each.name: _cheapest(each.cheapest, hundredths)
-        for each, hundredths in zip(routes, shared, strict=True)
+        for each, hundredths in zip(outlook.listed, shared, strict=True)
     }
 
 
@@ -97,11 +141,11 @@ def how_sure(comparison: Comparison, advice: Advice, outlook: Outlook) -> str:
     if own is None:
         return ""
     if len({each.main.name for each in comparison.routes}) < 2 or len(outlook.routes) < 2:
-        return f"{_alone(own, outlook, comparison)} There is no other route to compare with."
-    currency, steps = currency_of(comparison), outlook.steps
+        return f"{_alone(own, comparison)} There is no other route to compare with."
+    currency, steps = currency_of(comparison), own.steps
     return (
         f"In {cheapest_of_hundred(outlook)[own.name]} of 100 futures no other route costs less. "
-        f"{_alone(own, outlook, comparison)} On average that is "
+        f"{_alone(own, comparison)} On average that is "
         f"{about(own.regret, steps.regret, currency)} more than the best route of the same future; "
         f"in one future of 100 it is over {about(own.worst, steps.worst, currency)} more."
     )
@@ -112,15 +156,15 @@ def in_short(comparison: Comparison, advice: Advice, outlook: Outlook) -> str:
     own = outlook.routes.get(advice.cost.route.name) if advice.cost is not None else None
     if advice.outcome is Outcome.TIE or own is None or len(outlook.routes) < 2:
         return how_sure(comparison, advice, outlook)
-    worst = about(own.worst, outlook.steps.worst, currency_of(comparison))
+    worst = about(own.worst, own.steps.worst, currency_of(comparison))
     return (
         f"In {cheapest_of_hundred(outlook)[own.name]} of 100 futures no other route costs less; in "
         f"one of 100 it costs over {worst} more than the best."
     )
 
 
-def _alone(own: RouteOutlook, outlook: Outlook, comparison: Comparison) -> str:
-    currency, steps = currency_of(comparison), outlook.steps
+def _alone(own: RouteOutlook, comparison: Comparison) -> str:
+    currency, steps = currency_of(comparison), own.steps
     return (
         f"It costs {about(own.mean, steps.mean, currency)} on average, and between "
         f"{to_step(own.low, steps.tails):,f} and {about(own.high, steps.tails, currency)} in eight "
@@ -147,13 +191,13 @@ def _told(comparison: Comparison, advice: Advice, outlook: Outlook) -> Iterator[
     if settled and advice.cost is not None and len(pairs) > 1:
         own = outlook.routes.get(advice.cost.route.name)
         if own is not None and regret.worst < own.worst and regret.name in known:
-            currency, steps = currency_of(comparison), outlook.steps
+            currency, step = currency_of(comparison), coarsest([regret.steps, own.steps]).regret
+            worst = about(regret.worst, regret.steps.worst, currency)
+            more = at_least_about(regret.mean - own.mean, step)
             yield (
                 f"Whoever fears the worst most would take {doing(known[regret.name])}: in one "
-                f"future of 100 it costs over {about(regret.worst, steps.worst, currency)} more "
-                "than the best, which is the least of all routes, but "
-                f"{at_least_about(regret.mean - own.mean, steps.regret)} {currency} more on "
-                "average."
+                f"future of 100 it costs over {worst} more than the best, which is the least of "
+                f"all routes, but {more} {currency} more on average."
             )
         if own is not None and own.runs_short:
             yield (
@@ -167,23 +211,52 @@ def _priced(comparison: Comparison) -> str:
     return ", at the price that the form states" if priced else "; no price is put on that"
 
 
-def _table(comparison: Comparison, advice: Advice, outlook: Outlook) -> Table:
+def _chart(comparison: Comparison, advice: Advice, outlook: Outlook) -> Chart:
+    """The ranges of all ways, and all their figures as the table of the drawing."""
+    ways, currency = _ways(comparison, advice, outlook), currency_of(comparison)
+    title = "What each route costs on average, and in eight futures of ten"
+    chart = RangeRows(
+        prefix="ranges",
+        title=title,
+        description="A line for each route from the cost below which one future in ten lies to "
+        "that below which nine do, the mean as a ring. The table holds the same numbers.",
+        unit=f"{currency}, present cost",
+        rows=tuple(_range(each) for each in ways),
+    )
+    note = "Ring: the mean. One future in ten lies below each line and one above it."
+    found = drawn(title, chart.svg(), (("Route",), ()), note=note)
+    return replace(found, table=_table(ways, outlook, currency))
+
+
+def _range(way: _Way) -> RangeRow:
+    """A mean that a few very dear futures carry above the range is drawn at its end."""
+    of, steps = way.figures, way.figures.steps
+    low, high = to_step(of.low, steps.tails), to_step(of.high, steps.tails)
+    return RangeRow(
+        name=way.name,
+        low=float(of.low),
+        mean=float(min(max(of.mean, of.low), of.high)),
+        high=float(of.high),
+        text=f"{to_step(of.mean, steps.mean):,f} ({low:,f} to {high:,f})",
+        is_taken=way.is_taken,
+    )
+
+
+def _table(ways: Sequence[_Way], outlook: Outlook, currency: str) -> Table:
     return Table(
-        caption=f"Present cost in {currency_of(comparison)} over {outlook.futures:,} futures",
+        caption=f"Present cost in {currency} over {outlook.futures:,} futures",
         columns=(
             *words("Route"),
             *figures("Mean", "One in ten below", "Nine in ten below", "Cheapest, of 100"),
             *figures("Regret, mean", "Regret, one in 100 above", "Pieces late"),
         ),
-        rows=tuple(
-            _row(advice, outlook, route, each) for route, each in _routes(comparison, outlook)
-        ),
+        rows=tuple(_row(each, outlook) for each in ways),
     )
 
 
 def short_table(comparison: Comparison, outlook: Outlook) -> Table:
     """The first routes for the brief."""
-    pairs, steps = _routes(comparison, outlook)[:MOST_SHORT], outlook.steps
+    pairs = _routes(comparison, outlook)[:MOST_SHORT]
     cheapest = cheapest_of_hundred(outlook)
     return Table(
         caption=f"Present cost in {currency_of(comparison)} over {outlook.futures:,} futures",
@@ -192,17 +265,17 @@ def short_table(comparison: Comparison, outlook: Outlook) -> Table:
             row(
                 capital(route_words(route)),
                 cheapest[each.name],
-                f"{to_step(each.mean, steps.mean):,f}",
+                f"{to_step(each.mean, each.steps.mean):,f}",
             )
             for route, each in pairs
         ),
     )
 
 
-def _row(advice: Advice, outlook: Outlook, route: Route, each: RouteOutlook) -> Row:
-    steps = outlook.steps
+def _row(way: _Way, outlook: Outlook) -> Row:
+    each, steps = way.figures, way.figures.steps
     return row(
-        Cell(text=capital(route_words(route)), small=suppliers_of(route)),
+        Cell(text=way.name, small=way.small),
         f"{to_step(each.mean, steps.mean):,f}",
         f"{to_step(each.low, steps.tails):,f}",
         f"{to_step(each.high, steps.tails):,f}",
@@ -210,7 +283,7 @@ def _row(advice: Advice, outlook: Outlook, route: Route, each: RouteOutlook) -> 
         f"{to_step(each.regret, steps.regret):,f}",
         f"{to_step(each.worst, steps.worst):,f}",
         f"{rounded(each.late, 1):f}",
-        marked=is_taken(route, advice),
+        marked=way.is_taken,
     )
 
 
@@ -233,20 +306,45 @@ def _source(comparison: Comparison) -> str:
     )
 
 
-def _trigger(comparison: Comparison, found: Trigger, outlook: Outlook) -> Iterator[str]:
+def _trigger(
+    comparison: Comparison, advice: Advice, found: Trigger, outlook: Outlook
+) -> Iterator[str]:
     currency = currency_of(comparison)
     known = {route.name: route for route in comparison.routes}
     first = DOING[verb_of(known[found.plain].main)]
-    mean, difference = outlook.steps.mean, outlook.steps.regret
+    steps = coarsest(outlook.routes[name].steps for name in (found.plain, found.tooled))
+    mean, difference = steps.mean, steps.regret
     now, never = about(found.now, mean, currency), about(found.never, mean, currency)
     yield f"{_what_to_do(found, first)} {_why(found, now, never)}"
     if found.rule is not None and not found.is_at_once:
         yield _waiting(found, found.rule, lambda more: about(more, difference, currency))
+    if outlook.staged is not None:
+        yield _followed(comparison, advice, outlook, outlook.staged)
     if found.rule is not None and found.rule.mean - found.best >= difference:
         saves = about(found.rule.mean - found.best, difference, currency)
         yield f"A count of its own for every month would save another {saves} on average."
     if found.break_even is not None:
         yield _guarantee(found, found.break_even)
+
+
+def _followed(
+    comparison: Comparison, advice: Advice, outlook: Outlook, staged: RouteOutlook
+) -> str:
+    """The staged way ordered as the routes are, beside the recommended one."""
+    currency = currency_of(comparison)
+    told = (
+        "Followed through all futures as the routes are, this way costs "
+        f"{about(staged.mean, staged.steps.mean, currency)} on average"
+    )
+    own = outlook.routes.get(advice.cost.route.name) if advice.cost is not None else None
+    if own is None or advice.cost is None:
+        return f"{told}."
+    more, step = staged.mean - own.mean, coarsest([staged.steps, own.steps]).regret
+    word = "more" if more >= 0 else "less"
+    return (
+        f"{told}, {at_least_about(abs(more), step)} {currency} {word} than "
+        f"{doing(advice.cost.route)}."
+    )
 
 
 def _what_to_do(found: Trigger, first: str) -> str:

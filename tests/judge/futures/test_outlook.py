@@ -10,7 +10,7 @@ import pytest
 from quotegen.judge.futures.draws import GROUPS
 from quotegen.judge.futures.follow import Followed
 from quotegen.judge.futures.making import planned_outlook
-from quotegen.judge.futures.outlook import Outlook, Steps, routes_over, step_from, steps_of
+from quotegen.judge.futures.outlook import Outlook, Steps, coarsest, routes_over, step_from
 from tests.judge.futures.cases import FOUNDRY, MILL, SHEETS, SURE, found
 
 
@@ -20,8 +20,7 @@ def over(**costs: list[float]) -> Outlook:
         for name, cost in costs.items()
     }
     routes = {each.name: each for each in routes_over(many)}
-    steps = Steps(mean=1, tails=1, regret=1, worst=1)
-    return Outlook(routes=routes, futures=4, months=1, level_mean=1.0, steps=steps)
+    return Outlook(routes=routes, futures=4, months=1, level_mean=1.0)
 
 
 def test_mean_regret_and_chance_of_being_cheapest_counted_by_hand() -> None:
@@ -59,21 +58,34 @@ def test_steps_are_1_2_5_10_and_so_on(least: float, step: int) -> None:
     assert step_from(least) == step
 
 
-def test_a_figure_is_rounded_to_a_share_of_the_largest() -> None:
+def steps_of(first: np.ndarray, second: np.ndarray) -> tuple[Steps, ...]:
+    late = np.zeros(len(first), dtype=np.int32)
+    many = {str(n): Followed(cost=each, late=late) for n, each in enumerate((first, second))}
+    return tuple(each.steps for each in routes_over(many))
+
+
+def test_a_figure_is_rounded_to_a_share_of_itself() -> None:
     """Nothing differs between the groups: half a hundredth of 10,000 is 50."""
     cost = np.full(GROUPS * 10, 10_000.0)
-    late = np.zeros(len(cost), dtype=np.int32)
-    steps = steps_of([Followed(cost=cost, late=late), Followed(cost=cost / 2, late=late)])
-    assert (steps.mean, steps.tails, steps.regret, steps.worst) == (50, 100, 50, 500)
+    dear, cheap = steps_of(cost, cost / 2)
+    assert dear == Steps(mean=50, tails=100, regret=200, worst=500)
+    assert cheap == Steps(mean=50, tails=50, regret=1, worst=1)
 
 
 def test_the_error_is_seen_between_groups_of_futures() -> None:
-    """Each group costs another hundred; a share of the largest mean would be less."""
+    """Each group costs another hundred; a share of the mean would be less."""
     cost = 100 * np.repeat(np.arange(GROUPS, dtype=float), 10)
-    late = np.zeros(len(cost), dtype=np.int32)
-    steps = steps_of([Followed(cost=cost, late=late), Followed(cost=cost * 0, late=late)])
     error = 100 * np.arange(GROUPS).std(ddof=1) / GROUPS**0.5
-    assert steps.mean == step_from(6 * error)
+    assert steps_of(cost, cost * 0)[0].mean == step_from(6 * error)
+
+
+def test_what_two_routes_share_is_rounded_to_the_coarser_step() -> None:
+    one, other = (
+        Steps(mean=10, tails=1, regret=1, worst=5),
+        Steps(mean=2, tails=20, regret=1, worst=5),
+    )
+    assert coarsest([one, other]) == Steps(mean=10, tails=20, regret=1, worst=5)
+    assert coarsest([]) == Steps(mean=1, tails=1, regret=1, worst=1)
 
 
 def test_the_printed_mean_hardly_moves_with_other_draws() -> None:
@@ -83,7 +95,7 @@ def test_the_printed_mean_hardly_moves_with_other_draws() -> None:
     assert outlook is not None
     assert again is not None
     for name, route in outlook.routes.items():
-        assert abs(route.mean - again.routes[name].mean) < outlook.steps.mean
+        assert abs(route.mean - again.routes[name].mean) < route.steps.mean
         assert abs(route.cheapest - again.routes[name].cheapest) < Fraction(1, 100)
 
 

@@ -181,7 +181,7 @@ def test_what_waiting_costs_and_saves_adds_up() -> None:
     waiting = a_waiting([10] * 3, [1] * 3, [12] * 3, [0, 1, 2], (0.02, 1.9), 0.7)
     days = tuple(datetime.date(2027, month, 1) for month in (1, 2, 3))
     few = tried(waiting, _draws((0, 0, 0), (0, 0, 0), (0, 1, 0), (2, 2, 2)), days)
-    found = weighed(few, {"plain": "oak", "tooled": "ash", "tool": "die"}, None)
+    found, _ = weighed(few, {"plain": "oak", "tooled": "ash", "tool": "die"}, None)
     assert found.rule is not None
     assert found.rule.count == 1
     assert found.now == (12 + 12 + 13 + 18) / 4

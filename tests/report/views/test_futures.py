@@ -2,12 +2,17 @@
 
 from __future__ import annotations
 
+import re
+
 import numpy as np
 import pytest
 
 from quotegen.judge.futures.follow import Followed
-from quotegen.judge.futures.outlook import Outlook, Steps, routes_over
-from quotegen.report.views.futures import cheapest_of_hundred
+from quotegen.judge.futures.outlook import Outlook, routes_over
+from quotegen.report.views.change import changes
+from quotegen.report.views.futures import FuturesView, cheapest_of_hundred, futures_view
+from tests.folders import Result, a_quote, a_tool, an_item
+from tests.judge.futures.cases import MILL, found
 
 
 def _outlook(wins: dict[str, int]) -> Outlook:
@@ -19,8 +24,7 @@ def _outlook(wins: dict[str, int]) -> Outlook:
         start += won
         many[name] = Followed(cost=cost, late=np.zeros(count, dtype=np.int32))
     routes = {each.name: each for each in routes_over(many)}
-    steps = Steps(mean=1, tails=1, regret=1, worst=1)
-    return Outlook(routes=routes, futures=count, months=1, level_mean=1.0, steps=steps)
+    return Outlook(routes=routes, futures=count, months=1, level_mean=1.0)
 
 
 def test_the_chances_of_all_routes_add_up_to_a_hundred() -> None:
@@ -40,3 +44,43 @@ def test_none_and_all_are_said_only_where_it_is_so(
     wins: dict[str, int], told: dict[str, str]
 ) -> None:
     assert cheapest_of_hundred(_outlook(wins)) == told
+
+
+@pytest.fixture(scope="module")
+def waiting() -> Result:
+    """A dear die and a demand that may be small or large: it pays to wait for sales."""
+    die = a_tool("3500 EUR", takes="60 days", sample_takes="10 days")
+    foundry = a_quote("foss-1", an_item("5 EUR per 1", tools=[die], multiple="12"))
+    demand = {"low": "6", "likely": "24", "high": "240"}
+    return found(MILL, foundry, demand=demand, workshop={"planning_months": "48"})
+
+
+@pytest.fixture(scope="module")
+def staged(waiting: Result) -> FuturesView:
+    view = futures_view(waiting.comparison, waiting.advice)
+    assert view is not None
+    return view
+
+
+def test_the_staged_way_is_a_row_among_the_routes(staged: FuturesView) -> None:
+    names = [row.cells[0].text for row in staged.routes.table.rows]
+    smalls = [row.cells[0].small for row in staged.routes.table.rows]
+    assert any("wax die once" in small and "are sold" in small for small in smalls)
+    assert sorted(names) == ["Machine", "Machine", "Machine, then machine"]
+
+
+def test_the_staged_way_is_told_beside_the_recommended_route(staged: FuturesView) -> None:
+    (told,) = [each for each in staged.trigger if each.startswith("Followed through all futures")]
+    assert re.search(r"this way costs [\d,]+ EUR on average, [\d,]+ EUR less than \w+ at ", told)
+
+
+def test_the_drawing_has_a_line_for_every_row_of_the_table(staged: FuturesView) -> None:
+    assert staged.routes.svg.count("<circle") == len(staged.routes.table.rows)
+
+
+def test_what_would_change_it_names_the_sales_that_the_tool_waits_for(waiting: Result) -> None:
+    (fact,) = [
+        each for each in changes(waiting.comparison, waiting.advice) if "sold by" in each.label
+    ]
+    assert re.fullmatch(r"\d+ pieces sold by \d+ \w+ 20\d\d", fact.label)
+    assert fact.text == "order the wax die, and not before"
