@@ -233,7 +233,7 @@ def _range(way: _Way) -> RangeRow:
     of, steps = way.figures, way.figures.steps
     low, high = to_step(of.low, steps.tails), to_step(of.high, steps.tails)
     return RangeRow(
-        name=way.name,
+        name=f"{way.name}: {way.small}",
         low=float(of.low),
         mean=float(min(max(of.mean, of.low), of.high)),
         high=float(of.high),
