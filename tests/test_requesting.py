@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pikepdf
 import pytest
+from lxml import etree
+from pdfminer.high_level import extract_text
 
 from quotegen.asking.answer import read_answer
 from tests.commands import a_choice, fingerprints, run
@@ -58,6 +60,30 @@ def test_a_pack_names_no_other_supplier(folder: Path) -> None:
     with pikepdf.open(below / "p-request.pdf") as pdf:
         texts += [page.Contents.read_bytes() for page in pdf.pages]
     assert not any(b"foss" in text.lower() for text in texts)
+
+
+def test_the_request_lists_every_drawing_with_its_revision(tmp_path: Path) -> None:
+    """A drawing without a revision has that of the part; without a list the part's own stands."""
+    drawings = [
+        {"number": "P-1", "title": "pawl"},
+        {"number": "TS-12", "title": "how it is tested", "revision": "C"},
+    ]
+    quote = a_quote("alder-1", an_item("9 EUR per 1"))
+    folder = written(forms(quote, part=a_part(drawings=drawings)), tmp_path)
+    run("ask", "p", "--folder", folder, *DAY, "--supplier", "alder")
+    below = folder / "requests/p/2026-11-02/alder"
+    root = etree.parse(below / "p-request.xml").getroot()
+    spaces = {"cac": root.nsmap["cac"], "cbc": root.nsmap["cbc"]}
+    named = [
+        tuple(each.findtext(f"cbc:{name}", namespaces=spaces) for name in ("ID", "VersionID"))
+        for each in root.find(".//cac:Item", spaces).findall(
+            "cac:ItemSpecificationDocumentReference", spaces
+        )
+    ]
+    assert named == [("P-1", "A"), ("TS-12", "C")]
+    text = extract_text(below / "p-request.pdf")
+    assert "TS-12" in text
+    assert "how it is tested" in text
 
 
 def test_a_letter_asks_what_a_quote_leaves_open(tmp_path: Path) -> None:

@@ -71,7 +71,7 @@ class Request:
 
     @property
     def revision(self) -> str:
-        return self.drawings[0].revision
+        return self.form.revision
 
     @property
     def questions(self) -> tuple[Question, ...]:
@@ -129,7 +129,7 @@ def request_to(setting: Setting, name: str, supplier: Supplier) -> Request:
         part=setting.part_name,
         title=part.name,
         facts=tuple(_facts(part)),
-        drawings=(Drawing(number=setting.part_name, title=part.name, revision=part.revision),),
+        drawings=tuple(_drawings(setting.part_name, part)),
         details=tuple(_details(part)),
         quantities=setting.quantities,
         operations=operations,
@@ -138,6 +138,15 @@ def request_to(setting: Setting, name: str, supplier: Supplier) -> Request:
         answer_by=setting.answer_by,
         form=facts,
     )
+
+
+def _drawings(name: str, part: Part) -> Iterator[Drawing]:
+    """Those that the form lists; else the one of the part's own number."""
+    if not part.drawings:
+        yield Drawing(number=name, title=part.name, revision=part.revision)
+    for each in part.drawings:
+        revision = each.revision or part.revision
+        yield Drawing(number=each.number, title=each.title, revision=revision)
 
 
 def _wanted(setting: Setting) -> datetime.date | None:

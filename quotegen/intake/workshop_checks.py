@@ -108,6 +108,15 @@ def rates_fit(case: WorkshopCase) -> Iterator[Finding]:
             yield case.finding("not-positive", keys, line, seen=seen, expected="more than zero")
 
 
+def drawings_stand_once(case: PartCase) -> Iterator[Finding]:
+    """Two lines for one drawing leave both out: nothing says which revision holds."""
+    names = [(each.number,) for each in case.part.drawings]
+    for later, first in repeated(names):
+        for number in (first, later):
+            line = ("drawings", number)
+            yield case.finding("line-twice", line, line, seen=names[number][0])
+
+
 def demand_rises(case: PartCase) -> Iterator[Finding]:
     """The least that is expected is not above the likely, nor that above the most."""
     demand = case.part.demand
@@ -245,6 +254,7 @@ WORKSHOP_CHECKS: tuple[Callable[[WorkshopCase], Iterator[Finding]], ...] = (
     rates_fit,
 )
 PART_CHECKS: tuple[Callable[[PartCase], Iterator[Finding]], ...] = (
+    drawings_stand_once,
     demand_rises,
     demand_has_its_months,
     demand_months_add_up,

@@ -47,6 +47,17 @@ class Face(Form):
     size: LengthField
 
 
+class Sheet(Form):
+    """A drawing, model or specification that a quote is for.
+
+    Without a revision it is that of the part.
+    """
+
+    number: Text
+    title: Text
+    revision: Text | None = None
+
+
 class Scenario(Form):
     """One level that the demand may have, in pieces a year, and how likely it is."""
 
@@ -138,6 +149,7 @@ class Demand(Form):
 class Part(Form):
     """parts/<part>.yaml; the file's name is the part's number.
 
+    drawings are those that a quote is for; where none is listed, the one of the part's number.
     late_costs is for each piece and each month that it comes late; without it none may be late.
     late_is_lost means that a late piece is not delivered any more. shelf_holds is the most good
     parts in stock at once. surplus_is_worth is the share of what a part cost that one left over
@@ -149,6 +161,7 @@ class Part(Form):
     format: FormatOne
     name: Text
     revision: Text
+    drawings: tuple[Sheet, ...] = ()
     material: Text
     mass: MassField
     envelope: Envelope | None = None

@@ -175,6 +175,16 @@ CASES = [
         id="an operation that stands twice",
     ),
     pytest.param(
+        PART,
+        "operations:",
+        "drawings: [{number: TS-1, title: a}, {number: TS-1, title: a, revision: B}]\noperations:",
+        [
+            "parts/pawl.yaml:6:12 line-twice: drawings 1: there is another line for TS-1.",
+            "parts/pawl.yaml:6:38 line-twice: drawings 2: there is another line for TS-1.",
+        ],
+        id="two lines for one drawing",
+    ),
+    pytest.param(
         SUPPLIER,
         "[investment casting]",
         "[]",

@@ -15,7 +15,7 @@ from quotegen.judge.advice import Advice
 from quotegen.judge.questions import Question
 from quotegen.judge.reasons import headline, lead, reasons_for
 from quotegen.judge.studied import PartStudy
-from quotegen.model.part import Part
+from quotegen.model.part import Part, Sheet
 from quotegen.report.views.agree import Agreement, agreement_of
 from quotegen.report.views.bill import RULE_COLUMN, MoneyView, money_view
 from quotegen.report.views.brief import Brief, brief_of
@@ -202,6 +202,9 @@ def files_of(comparison: Comparison) -> tuple[str, ...]:
 def _facts(part: Part, comparison: Comparison) -> Iterator[Fact]:
     needs = comparison.needs
     yield Fact(label="Revision", text=part.revision)
+    if part.drawings:
+        told = [_drawing(each, part) for each in part.drawings]
+        yield Fact(label="Drawings", text=", ".join(told))
     yield Fact(label="Material", text=part.material)
     yield Fact(label="Mass", text=f"{float(part.mass.grams):,.6g} g")
     if part.operations:
@@ -219,6 +222,10 @@ def _facts(part: Part, comparison: Comparison) -> Iterator[Fact]:
     yield Fact(label="Ordered in lots of", text=counted(needs.lot, "good part"))
     if part.needed_by is not None:
         yield Fact(label="Needed by", text=day(part.needed_by))
+
+
+def _drawing(sheet: Sheet, part: Part) -> str:
+    return f"{sheet.number} {sheet.revision or part.revision} ({sheet.title})"
 
 
 def _on_record(records: Records) -> Iterator[Fact]:
