@@ -12,10 +12,10 @@ Key = str | int
 
 @dataclass(frozen=True, slots=True)
 class Place:
-    """A spot in a file: line and column of a text, a cell of a sheet, or a page.
+    """A spot in a file: line and column of a text or of a page, a cell of a sheet, or a page.
 
     path is relative to the workshop folder and uses forward slashes; lines,
-    columns and pages count from 1.
+    columns and pages count from 1. On a page a column is a group of words that stand together.
     """
 
     path: str
@@ -27,11 +27,8 @@ class Place:
     def __str__(self) -> str:
         if self.cell is not None:
             return f"{self.path}:{self.cell}"
-        if self.page is not None:
-            return f"{self.path}:page {self.page}"
-        if self.line is None:
-            return self.path
-        return f"{self.path}:{self.line}:{self.column or 1}"
+        path = self.path if self.page is None else f"{self.path}:page {self.page}"
+        return path if self.line is None else f"{path}:{self.line}:{self.column or 1}"
 
     @property
     def order(self) -> tuple[str, str, int, int, int]:

@@ -15,6 +15,7 @@ from quotegen.basics.place import Place, Places
         (Place("a.csv", 3), "a.csv:3:1"),
         (Place("a.xlsx", cell="Offer!B7"), "a.xlsx:Offer!B7"),
         (Place("a.pdf", page=2), "a.pdf:page 2"),
+        (Place("a.pdf", 14, 3, page=2), "a.pdf:page 2:14:3"),
     ],
 )
 def test_a_place_is_shown_so_that_an_editor_or_a_person_finds_it(place: Place, shown: str) -> None:
