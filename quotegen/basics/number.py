@@ -11,6 +11,7 @@ GROUP_MARKS = (
 )
 MINUS = "\N{MINUS SIGN}"
 NO_PENCE = "\N{EN DASH}"  # as in 985,- for 985 and nothing after the comma
+_NO_PENCE_AT_END = re.compile(rf",(-|--|{NO_PENCE})$")
 
 
 class Unreadable(ValueError):
@@ -36,11 +37,12 @@ def read_number(text: str, decimal_sign: str | None = ".") -> Fraction:
     if not cleaned or len(cleaned) > LONGEST or not _has_known_marks(cleaned):
         raise Unreadable("not-a-number", text, "a number such as 12.90")
     sign, digits = _split_sign(cleaned)
-    return sign * _read_digits(text, digits, decimal_sign)
+    value = _read_digits(text, digits, decimal_sign)
+    return -value if sign < 0 else value
 
 
 def _has_known_marks(text: str) -> bool:
-    return all(mark.isascii() or mark in GROUP_MARKS + NO_PENCE for mark in text)
+    return text.isascii() or all(mark.isascii() or mark in GROUP_MARKS + NO_PENCE for mark in text)
 
 
 def _split_sign(text: str) -> tuple[int, str]:
@@ -48,7 +50,7 @@ def _split_sign(text: str) -> tuple[int, str]:
         return -1, text[1:-1]
     if text[0] in "+-":
         return (-1 if text[0] == "-" else 1), text[1:]
-    return 1, re.sub(rf",(-|--|{NO_PENCE})$", "", text)
+    return 1, _NO_PENCE_AT_END.sub("", text)
 
 
 def _read_digits(text: str, digits: str, decimal_sign: str | None) -> Fraction:
@@ -59,7 +61,7 @@ def _read_digits(text: str, digits: str, decimal_sign: str | None) -> Fraction:
     }
     if not readings:
         raise Unreadable("not-a-number", text, _expected(decimal_sign))
-    if len(set(readings.values())) > 1:
+    if len(readings) > 1 and len(set(readings.values())) > 1:
         both = " or ".join(sorted(_plain(value) for value in readings.values()))
         raise Unreadable("two-readings", text, "a number with one reading", readings=both)
     return next(iter(readings.values()))
@@ -71,17 +73,25 @@ def _expected(decimal_sign: str | None) -> str:
     return "a number such as 12.90"
 
 
-def _with_decimal(digits: str, sign: str) -> Fraction | None:
-    """The value if sign is the decimal sign, or None if the text is not so written."""
-    other = "," if sign == "." else "."
+def _written_with(sign: str, other: str) -> re.Pattern[str]:
+    """A number whose decimal sign is the one and whose groups may be parted by the other."""
     mark = rf"(?P<mark>[{GROUP_MARKS}]|{re.escape(other)})"
     groups = rf"[1-9]\d{{0,2}}{mark}\d{{3}}(?:(?P=mark)\d{{3}})*"
-    pattern = rf"(?P<whole>{groups}|\d+)(?:{re.escape(sign)}(?P<part>\d+))?"
-    match = re.fullmatch(pattern, digits, re.ASCII)
+    return re.compile(rf"(?P<whole>{groups}|\d+)(?:{re.escape(sign)}(?P<part>\d+))?", re.ASCII)
+
+
+_WRITTEN = {".": _written_with(".", ","), ",": _written_with(",", ".")}
+
+
+def _with_decimal(digits: str, sign: str) -> Fraction | None:
+    """The value if sign is the decimal sign, or None if the text is not so written."""
+    match = _WRITTEN[sign].fullmatch(digits)
     if match is None:
         return None
-    whole = re.sub(r"\D", "", match["whole"])
-    return Fraction(f"{whole}.{match['part'] or 0}")
+    whole, part = match["whole"], match["part"] or ""
+    if match["mark"]:
+        whole = whole.replace(match["mark"], "")
+    return Fraction(int(whole + part), 10 ** len(part))
 
 
 def _plain(value: Fraction) -> str:

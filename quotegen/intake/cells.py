@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import functools
 import re
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from decimal import Decimal, localcontext
 from fractions import Fraction
+from typing import overload
 
 from quotegen.basics.number import Unreadable, read_number
 from quotegen.basics.place import Place
@@ -57,12 +59,47 @@ class Cell:
         return not self.text and not self.trouble
 
 
+Row = tuple[Cell, ...]
+
+
+class LateRows(Sequence[Row]):
+    """Rows whose cells are made when a row is asked for, and then stay.
+
+    make gives the cells of the row of a number; it must not fail, nor give others another time.
+    """
+
+    def __init__(self, count: int, make: Callable[[int], Row]) -> None:
+        self._made: list[Row | None] = [None] * count
+        self._make = make
+
+    def __len__(self) -> int:
+        return len(self._made)
+
+    @overload
+    def __getitem__(self, at: int) -> Row: ...
+    @overload
+    def __getitem__(self, at: slice) -> Sequence[Row]: ...
+    def __getitem__(self, at: int | slice) -> Row | Sequence[Row]:
+        if isinstance(at, slice):
+            return [self._row(number) for number in range(*at.indices(len(self)))]
+        return self._row(range(len(self))[at])
+
+    def __iter__(self) -> Iterator[Row]:
+        return map(self._row, range(len(self)))
+
+    def _row(self, number: int) -> Row:
+        row = self._made[number]
+        if row is None:
+            row = self._made[number] = self._make(number)
+        return row
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Grid:
     """The cells of one table, row by row; is_typed says whether the file stores numbers as such."""
 
     place: Place
-    rows: tuple[tuple[Cell, ...], ...]
+    rows: Sequence[Row]
     is_typed: bool
 
     def at(self, address: str) -> Cell | None:
@@ -83,6 +120,7 @@ def row_and_column(address: str) -> tuple[int, int]:
     return int(match[2]) - 1, column - 1
 
 
+@functools.lru_cache(maxsize=MOST_COLUMNS)
 def letters_of(column: int) -> str:
     """The letters of a column that is counted from 0: 0 is A, 26 is AA."""
     letters = ""

@@ -8,7 +8,16 @@ import io
 
 from quotegen.basics.place import Place
 from quotegen.basics.problem import Problem
-from quotegen.intake.cells import MOST_CELLS, MOST_COLUMNS, MOST_ROWS, Cell, Grid, too_large
+from quotegen.intake.cells import (
+    MOST_CELLS,
+    MOST_COLUMNS,
+    MOST_ROWS,
+    Cell,
+    Grid,
+    LateRows,
+    Row,
+    too_large,
+)
 from quotegen.intake.draft import Filled, quote_called
 from quotegen.intake.files import RawFile, Refused, refuse_other_kinds
 from quotegen.intake.heads import has_head
@@ -118,11 +127,12 @@ def split(raw: RawFile, text: str, mark: str, record: str) -> tuple[Rows, Proble
 def grid_of(raw: RawFile, rows: Rows) -> Grid:
     """The cells of the rows, each with its line and its number in it."""
     path = raw.place.path
-    cells = tuple(
-        tuple(
+
+    def row(number: int) -> Row:
+        line, texts = rows[number]
+        return tuple(
             Cell(text=text.strip(), place=Place(path, line, column))
             for column, text in enumerate(texts, 1)
         )
-        for line, texts in rows
-    )
-    return Grid(place=raw.place, rows=cells, is_typed=False)
+
+    return Grid(place=raw.place, rows=LateRows(len(rows), row), is_typed=False)

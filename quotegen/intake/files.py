@@ -58,6 +58,8 @@ class RawFile:
 
 def printable(text: str) -> str:
     """The text with every mark that cannot be shown on one line replaced."""
+    if text.isprintable():
+        return text
     return "".join(mark if mark.isprintable() else "\N{REPLACEMENT CHARACTER}" for mark in text)
 
 

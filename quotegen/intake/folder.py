@@ -312,7 +312,8 @@ class _FolderReader:
         files: tuple[str, ...] = (path,)
         if said.received is not None:
             received = f"{path.rpartition('/')[0]}/{said.received.file}"
-            self.received.add(received)
+            home = path.rpartition("/")[0]
+            self.received |= {received, *(f"{home}/{each}" for each in said.received.instead_of)}
             files = (path, received)
             self._hold_against(said.received, received, tree, f"The quote {name}")
         filled = Filled(

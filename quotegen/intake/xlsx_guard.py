@@ -21,6 +21,11 @@ from quotegen.intake.files import RawFile, Refused, refuse_other_kinds
 
 UNPACKED_BYTES = 50_000_000
 LARGEST_RATIO = 200
+# A workbook of the most cells, each with a text of its own, stays below both.
+MOST_ELEMENTS = 1_000_000
+MOST_OTHERS = 200_000
+MOST_SHEETS = 40
+CONTENT = frozenset(("c", "v", "f", "is", "t", "si"))  # cheap to whoever opens the workbook
 METHODS = (zipfile.ZIP_STORED, zipfile.ZIP_DEFLATED)  # ISO/IEC 29500-2 allows no other
 KIND = "an XLSX workbook"
 # What the zipfile module raises on damaged, locked or unusual archives.
@@ -66,12 +71,15 @@ def _refuse_swollen(raw: RawFile, unpacked: int, record: str) -> None:
 
 
 class _Counter:
-    """Counts the cells that the parts of a workbook hold or cover, and the formats of cells."""
+    """Counts the cells that the parts of a workbook hold or cover, and all that describes them.
+
+    A font or a row of seven bytes becomes an object of a kilobyte once the workbook is opened.
+    """
 
     def __init__(self, raw: RawFile, record: str) -> None:
         self.raw = raw
         self.record = record
-        self.cells = 0
+        self.cells = self.elements = self.others = self.sheets = 0
 
     def look_through(self, archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> None:
         try:
@@ -91,17 +99,23 @@ class _Counter:
 
     def _element(self, name: str, attributes: Mapping[str, str]) -> None:
         kind = name.rpartition(" ")[2]
+        self.elements += 1
+        self.others += kind not in CONTENT
+        self.sheets += kind == "sheet"
         if kind in ("c", "xf"):
             self.cells += 1
         elif kind in ("mergeCell", "hyperlink"):
             self.cells += _area(attributes.get("ref", ""))
         if self.cells > MOST_CELLS:
-            values = {
-                "seen": "more cells",
-                "expected": f"{MOST_CELLS:,} cells",
-                "record": self.record,
-            }
-            raise Refused(Problem.of("table-too-large", self.raw.place, **values))
+            raise self._too_many("cells", MOST_CELLS)
+        if self.sheets > MOST_SHEETS:
+            raise self._too_many("sheets", MOST_SHEETS)
+        if self.elements > MOST_ELEMENTS or self.others > MOST_OTHERS:
+            raise self._too_many("formats, rows and notes", MOST_OTHERS)
+
+    def _too_many(self, what: str, most: int) -> Refused:
+        values = {"seen": f"more {what}", "expected": f"{most:,} {what}", "record": self.record}
+        return Refused(Problem.of("table-too-large", self.raw.place, **values))
 
 
 def _unpacked(archive: zipfile.ZipFile, part: zipfile.ZipInfo) -> bytes:

@@ -7,6 +7,7 @@ stored value be told from an empty cell.
 from __future__ import annotations
 
 import datetime
+import functools
 import io
 import math
 import re
@@ -134,10 +135,11 @@ class ShownSheet:
         if rows > MOST_ROWS or columns > MOST_COLUMNS or rows * columns > MOST_CELLS:
             raise Refused(too_large(self.raw.place, rows, columns, self.record))
         spans, anchors = _merged(self.values)
-        hidden = set(_hidden_columns(self.values))
+        hidden, dimensions = set(_hidden_columns(self.values)), self.values.row_dimensions
+        hidden_rows = {row for row, dimension in dimensions.items() if dimension.hidden}
         cells = tuple(
             tuple(
-                self._cell((row, column), spans, anchors, hidden)
+                self._cell((row, column), spans, anchors, row in hidden_rows or column in hidden)
                 for column in range(1, columns + 1)
             )
             for row in range(1, rows + 1)
@@ -145,7 +147,11 @@ class ShownSheet:
         return Grid(place=self.raw.place, rows=cells, is_typed=True)
 
     def _cell(
-        self, spot: Spot, spans: Mapping[Spot, Spot], anchors: Mapping[Spot, Spot], hidden: set[int]
+        self,
+        spot: Spot,
+        spans: Mapping[Spot, Spot],
+        anchors: Mapping[Spot, Spot],
+        hidden: bool,
     ) -> Cell:
         row, column = anchors.get(spot, spot)
         stored = self.values.cell(row, column)
@@ -159,7 +165,7 @@ class ShownSheet:
             place=self._place(spot),
             number=number,
             unit=unit,
-            hidden=spot[1] in hidden or bool(self.values.row_dimensions[spot[0]].hidden),
+            hidden=hidden,
             spans=spans.get(spot, (1, 1)),
             covered=spot in anchors,
             trouble=trouble,
@@ -226,6 +232,7 @@ def _shown_number(value: float, number_format: str) -> tuple[str, Fraction, str]
     return f"{plain(number)} {unit}".strip(), number, unit
 
 
+@functools.lru_cache(maxsize=1024)  # a workbook has few formats and many numbers
 def _unit_of(number_format: str) -> str:
     """The currency or % that a number format writes beside the number; "" for none."""
     bare = re.sub(r'"[^"]*"|\[[^\]]*\]|\\.', "", number_format)

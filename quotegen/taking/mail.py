@@ -9,10 +9,12 @@ import dataclasses
 import datetime
 import email
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from email import policy
+from email.headerregistry import BaseHeader, HeaderRegistry
 from email.message import EmailMessage, Message
 from pathlib import PurePosixPath
+from typing import Any
 
 from quotegen.basics.place import Place
 from quotegen.basics.problem import Problem
@@ -22,8 +24,11 @@ from quotegen.taking.plain import tables_and_lines
 from quotegen.taking.seen import Line, Remark, Seen, Sheet
 
 MOST_PARTS = 50
+MOST_READ = 10  # attachments that are opened
+MANY_CELLS = 20_000  # after so many in its attachments no more of them are opened
 DEEPEST = 20
 LONGEST_BODY = 500_000
+LONGEST_HEAD = 4000  # letters; RFC 5322 allows 998 on a line
 
 See = Callable[[RawFile, str], Seen | None]
 
@@ -37,6 +42,16 @@ OLDER = re.compile(
 )  # fmt: skip
 
 
+class _Heads(HeaderRegistry):
+    """Heads as the library reads them, which takes ever longer for long ones: cut before."""
+
+    def __call__(self, name: str, value: Any) -> BaseHeader:
+        return super().__call__(name, value[:LONGEST_HEAD])
+
+
+POLICY = policy.default.clone(header_factory=_Heads())
+
+
 def see_mail(raw: RawFile, record: str, see: See) -> Seen:
     """see opens an attachment by its name and bytes; None where its kind is not read.
 
@@ -47,7 +62,7 @@ def see_mail(raw: RawFile, record: str, see: See) -> Seen:
     sheets: tuple[Sheet, ...] = ()
     lines: list[Line] = []
     inside: list[Seen] = []
-    bodies = 0
+    bodies = attached = 0
     for part in _leaves(message, raw, record):
         name = part.get_filename()
         if name is None and part.get_content_maintype() == "text":
@@ -60,7 +75,9 @@ def see_mail(raw: RawFile, record: str, see: See) -> Seen:
             sheets, remarks = sheets + found[0], remarks + list(found[2])
             lines += found[1]
         else:
-            _attached(part, name, raw, see, inside, remarks)
+            attached += part.get_content_maintype() != "image"
+            is_beyond = attached > MOST_READ or _cells(inside) > MANY_CELLS
+            _attached(part, name, raw, _none if is_beyond else see, inside, remarks)
     return Seen(
         kind="mail",
         place=raw.place,
@@ -75,7 +92,7 @@ def see_mail(raw: RawFile, record: str, see: See) -> Seen:
 
 def _opened(raw: RawFile, record: str) -> EmailMessage:
     try:
-        message = email.message_from_bytes(raw.data, policy=policy.default)
+        message = email.message_from_bytes(raw.data, policy=POLICY)
         _ = message.keys()
     except (RecursionError, ValueError, LookupError) as error:
         raise _not_mail(raw, record, type(error).__name__) from error
@@ -130,10 +147,19 @@ def _without_tags(text: str, part: EmailMessage) -> str:
         return text
     import html
 
-    bare = re.sub(r"(?is)<(script|style|head)\b.{0,200000}?</\1\s*>", " ", text)
-    bare = re.sub(r"(?i)</t[dh]\s*>", "\t", bare)
+    bare = re.sub(r"(?i)</t[dh]\s*>", "\t", "".join(_shown(text)))
     bare = re.sub(r"(?i)<br\s*/?>|</(?:p|div|tr|li|h\d|table)\s*>", "\n", bare)
     return html.unescape(re.sub(r"<[^<>]{0,5000}>", " ", bare))
+
+
+def _shown(text: str) -> Iterator[str]:
+    """What of an HTML text is neither script nor style nor head; a body ends all of them."""
+    is_shown = True
+    for at, piece in enumerate(re.split(r"(?i)(<(?:/?(?:script|style|head)|body)\b)", text)):
+        if at % 2:
+            is_shown = piece[1].lower() in "/b"
+        elif is_shown:
+            yield piece if not at else f"<{piece}"
 
 
 def _apart(lines: list[Line]) -> tuple[Line, ...]:
@@ -193,3 +219,14 @@ def _attached(
         told = f"The attachment {shown} is not read: {why}"
         is_matter = part.get_content_maintype() != "image"
         remarks.append(Remark(text=told, place=raw.place, is_matter=is_matter))
+
+
+def _none(raw: RawFile, record: str) -> Seen:
+    """Instead of a reader, where the attachments before were as much as is read of one mail."""
+    expected = f"at most {MOST_READ} attachments of {MANY_CELLS:,} cells in all"
+    values = {"seen": "one too many", "expected": expected}
+    raise Refused(Problem.of("file-kind", raw.place, **values, record=record))
+
+
+def _cells(inside: Iterable[Seen]) -> int:
+    return sum(len(row) for seen in inside for sheet in seen.sheets for row in sheet.grid.rows)

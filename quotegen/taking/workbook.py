@@ -12,16 +12,12 @@ from quotegen.intake.xlsx_guard import not_a_workbook, refuse_bombs
 from quotegen.intake.xlsx_table import ShownSheet, opened
 from quotegen.taking.seen import Remark, Seen, Sheet
 
-MOST_SHEETS = 40
-
 
 def see_workbook(raw: RawFile, record: str) -> Seen:
     """Raises Refused: file-kind, file-swells, table-too-large."""
     refuse_bombs(raw, record)
     values = opened(raw, record, data_only=True)
     formulas = opened(raw, record, data_only=False)
-    if len(values.worksheets) > MOST_SHEETS:
-        raise not_a_workbook(raw, f"one of {len(values.worksheets)} sheets", record)
     sheets, remarks = [], []
     for sheet in values.worksheets:
         grid = _grid(raw, sheet, formulas[sheet.title], record)

@@ -1,7 +1,8 @@
 """What speed costs, as ratios within one run, so that the machine matters little.
 
-    python tests/bench/run.py            all five
-    python tests/bench/run.py envelope   only those named: envelope, report, compare, plan, futures
+    python tests/bench/run.py            all of them
+    python tests/bench/run.py envelope   only those named: envelope, report, compare, plan, futures,
+                                         turning, taking
 
 Nothing is asserted here: the numbers are printed for a person to read.
 """
@@ -35,7 +36,9 @@ def main(wanted: Sequence[str]) -> None:
         "compare": bench_compare,
         "plan": bench_plan,
         "futures": bench_futures,
+        "seeds": bench_seeds,
         "turning": bench_turning,
+        "taking": bench_taking,
     }
     for name in wanted or benches:
         benches[name]()
@@ -57,12 +60,28 @@ def bench_turning() -> None:
     turning.bench_turning()
 
 
+def bench_taking() -> None:
+    """A supplier's file read with its places, in a module of its own."""
+    sys.path.insert(0, str(ROOT))
+    from tests.bench import taking
+
+    taking.bench_taking()
+
+
 def bench_futures() -> None:
     """Routes followed through many futures, in a module of its own."""
     sys.path.insert(0, str(ROOT))
     from tests.bench import futures
 
     futures.bench_futures()
+
+
+def bench_seeds() -> None:
+    """How many printed figures move with the draws, in a module of its own."""
+    sys.path.insert(0, str(ROOT))
+    from tests.bench import seeds
+
+    seeds.bench_seeds()
 
 
 def bench_envelope(rounds: int = 15) -> None:

@@ -12,6 +12,7 @@ from collections.abc import Callable, Sequence
 from email.message import EmailMessage
 from pathlib import Path
 from typing import Any
+from xml.sax.saxutils import escape
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -19,6 +20,7 @@ from hypothesis import strategies as st
 
 from quotegen.taking.opening import KINDS
 from quotegen.taking.take import TakeResult, Wish, take
+from tests.taking.bombs import quotation
 from tests.taking.drafts import SUPPLIER, a_folder
 from tests.taking.messy import CASES
 
@@ -171,6 +173,62 @@ def test_no_row_of_a_price_table_is_lost(
         assert f"from: {count}" in text or f"{count} pcs" in text
         assert f"{shown} EUR" in text or f"{price / 100:.2f}" in text
         assert remark in text
+
+
+# A word of no meaning in every line: where it is not in the form, its line was lost in silence.
+MARKED = st.lists(st.tuples(TEXTS, TEXTS), min_size=1, max_size=8).map(
+    lambda lines: [
+        " ".join(f"{before} zz{chr(97 + at)}qx {after}".split())[:400]
+        for at, (before, after) in enumerate(lines)
+    ]
+)
+
+
+def _in_mail(lines: list[str]) -> bytes:
+    message = EmailMessage()
+    message["Subject"] = "Quote"
+    message.set_content("\n".join(lines))
+    return message.as_bytes()
+
+
+def _in_xml(lines: list[str]) -> bytes:
+    return quotation("".join(f"<cbc:Note>{escape(line)}</cbc:Note>" for line in lines))
+
+
+HOLDERS: dict[str, Callable[[list[str]], bytes]] = {
+    ".csv": lambda lines: "\n".join(lines).encode(),
+    ".tsv": lambda lines: "\n".join(line.replace(" ", "\t") for line in lines).encode(),
+    ".txt": lambda lines: "\n".join(lines).encode(),
+    ".md": lambda lines: "\n".join(f"- {line}" for line in lines).encode(),
+    ".eml": _in_mail,
+    ".xml": _in_xml,
+    ".xlsx": lambda lines: _workbook([line.split(" ")[:20] for line in lines]),
+}
+
+
+@pytest.mark.parametrize("ending", HOLDERS)
+@QUICK
+@given(lines=MARKED)
+def test_no_line_is_lost_in_silence(folder: Path, ending: str, lines: list[str]) -> None:
+    """Each line that a file shows leaves its word in the form: in a fact, a question or a note.
+
+    Lines that repeat an older mail are left out by intent.
+    """
+    file = folder / "quotes" / SUPPLIER / f"f{next(NUMBER)}{ending}"
+    data = HOLDERS[ending](lines)
+    file.write_bytes(data)
+    result = take(Wish(file=file, folder=folder))
+    file.unlink()
+    if result.form is None:
+        assert result.problems
+        return
+    text = result.form.read_text(encoding="utf-8")
+    result.form.unlink()
+    own = [line for line in lines if not line.startswith(">")]
+    shown = [word for line in own for word in line.split() if word.startswith("zz")]
+    if ending == ".xlsx":
+        shown = [w for line in lines for w in line.split(" ")[:20] if w.startswith("zz")]
+    assert [word for word in shown if word not in text] == []
 
 
 @pytest.mark.soak

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-import io
 import subprocess
 import sys
-import zipfile
-from email.message import EmailMessage
 from pathlib import Path
 
 import pytest
 import yaml
 
+from quotegen.intake.files import is_name
+from tests.taking.bombs import BOMBS, FORMS, LINE, mail, quotation
 from tests.taking.drafts import SUPPLIER, a_folder
 
 MEMORY = 1 << 30
@@ -25,74 +24,44 @@ sys.exit(main(sys.argv[1:]))
 """
 
 
+def limited(*words: str) -> subprocess.CompletedProcess[str]:
+    """A command of quotegen in a child that may use MEMORY bytes and SECONDS of processor."""
+    child = CHILD.format(memory=MEMORY, seconds=SECONDS)
+    return subprocess.run(
+        [sys.executable, "-c", child, *words], capture_output=True, text=True, timeout=90,
+        check=False,
+    )  # fmt: skip
+
+
 def taken(folder: Path, name: str, data: bytes) -> subprocess.CompletedProcess[str]:
     file = folder / "quotes" / SUPPLIER / name
     file.write_bytes(data)
-    child = CHILD.format(memory=MEMORY, seconds=SECONDS)
-    command = [sys.executable, "-c", child, "take", str(file), "--folder", str(folder)]
-    return subprocess.run(
-        [*command, "--no-input"], capture_output=True, text=True, timeout=60, check=False
-    )
-
-
-def zipped(parts: dict[str, bytes]) -> bytes:
-    stream = io.BytesIO()
-    with zipfile.ZipFile(stream, "w", zipfile.ZIP_DEFLATED) as archive:
-        for name, data in parts.items():
-            archive.writestr(name, data)
-    return stream.getvalue()
-
-
-def nested_mail(depth: int) -> bytes:
-    text = "From: a@example.test\n"
-    for number in range(depth):
-        text += f'Content-Type: multipart/mixed; boundary="b{number}"\n\n--b{number}\n'
-    return text.encode()
-
-
-def mail_of_many(count: int) -> bytes:
-    message = EmailMessage()
-    message["From"] = "a@example.test"
-    message.set_content("see attached")
-    for number in range(count):
-        message.add_attachment(b"x", maintype="text", subtype="csv", filename=f"{number}.csv")
-    return message.as_bytes()
-
-
-ENTITIES = '<!DOCTYPE q [<!ENTITY a "xxxxxxxxxx">' + "".join(
-    f'<!ENTITY {chr(98 + n)} "{f"&{chr(97 + n)};" * 10}">' for n in range(9)
-)
-BOMBS = {
-    "entities.xml": (ENTITIES + "]><q>&j;</q>").encode(),
-    "external.xml": b'<!DOCTYPE q [<!ENTITY x SYSTEM "file:///etc/passwd">]><q>&x;</q>',
-    "deep.xml": b"<a>" * 200_000,
-    "large.xml": b"<a>" + b"<b/>" * 1_500_000 + b"</a>",
-    "swells.xlsx": zipped({"xl/worksheets/sheet1.xml": b"<row>" * 20_000_000}),
-    "empty.xlsx": zipped({}),
-    "broken.xlsx": b"PK\x03\x04" + b"\0" * 400,
-    "parts.eml": nested_mail(3000),
-    "many.eml": mail_of_many(400),
-    "wide.csv": b"1;" * 2_000_000,
-    "long.csv": b"a;b\n" * 1_000_000,
-    "quotes.csv": b'"' * 1_000_000,
-    "binary.csv": bytes(range(256)) * 100,
-    "nulls.txt": b"\0" * 5000,
-    "line.txt": b"50 pcs 17.40 EUR each " * 40_000,
-    "digits.txt": b"9" * 900_000,
-    "spaces.txt": b" " * 400_000 + b"x" + b" " * 400_000,
-    "dots.txt": b"1." * 400_000,
-    "commas.txt": b"per 1,000,000,000," * 40_000,
-    "stars.md": b"*" * 900_000,
-}
+    return limited("take", str(file), "--folder", str(folder), "--no-input")
 
 
 @pytest.mark.parametrize("name", BOMBS)
 def test_a_bomb_ends_soon_with_a_message_or_a_question(name: str, tmp_path: Path) -> None:
     """One GiB and 20 seconds of processor: neither is reached, and nothing ends in a traceback."""
-    ran = taken(a_folder(tmp_path), name, BOMBS[name])
+    ran = taken(a_folder(tmp_path), name, BOMBS[name]())
     assert ran.returncode == 1, (ran.returncode, ran.stdout[-300:], ran.stderr[-600:])
     assert "Traceback" not in ran.stderr
     assert "MemoryError" not in ran.stderr
+
+
+@pytest.mark.parametrize("name", FORMS)
+def test_a_form_made_to_harm_is_refused(name: str, tmp_path: Path) -> None:
+    """Under the same limits, as one that is brought in and as a form of a supplier."""
+    folder = a_folder(tmp_path / "shop")
+    file = tmp_path / name
+    file.write_bytes(FORMS[name]())
+    words = ("--supplier", SUPPLIER, "--folder", str(folder), "--no-input")
+    taken_in = limited("take", str(file), *words)
+    file.rename(folder / "quotes" / SUPPLIER / name)
+    checked = limited("check", "--folder", str(folder))
+    for ran in (taken_in, checked):
+        assert ran.returncode == 1, (ran.returncode, ran.stderr[-600:])
+        assert "Traceback" not in ran.stderr
+    assert f"quotes/{SUPPLIER}/{name}" in checked.stdout
 
 
 HOSTILE = """\
@@ -129,3 +98,46 @@ def test_a_link_out_of_the_folder_is_not_followed_by_a_name(tmp_path: Path) -> N
     child = [sys.executable, "-m", "quotegen", "check", "--folder", str(folder)]
     ran = subprocess.run(child, capture_output=True, text=True, check=False)
     assert "file-outside" in ran.stdout
+
+
+NAMES = (
+    "a\nb.csv", "\x1b[31mred.csv", "-rf.csv", "--help.csv", "$(echo taken).csv", "con.csv",
+    "..csv", ".hidden.csv", "\u202egpj.csv", "'\"<script>.csv", "=1+1.csv", "x" * 240 + ".csv",
+)  # fmt: skip
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_the_name_of_a_file_is_only_a_name(name: str, tmp_path: Path) -> None:
+    """Nothing is written but one form beside it, by a name of ours; no mark reaches the screen."""
+    folder = a_folder(tmp_path)
+    here = folder / "quotes" / SUPPLIER
+    ran = taken(folder, name, b"Quantity;Price each EUR\n50;17,40\n100;16,95\n")
+    assert ran.returncode in (1, 2)
+    assert "Traceback" not in ran.stderr
+    assert not {"\x1b", "\u202e"} & set(ran.stdout + ran.stderr)
+    made = {path.name for path in here.iterdir()} - {name}
+    assert len(made) <= 1
+    assert all(is_name(Path(each).stem) and each.endswith(".yaml") for each in made)
+
+
+WAYS = ("../../evil", "/etc/passwd", "..\\..\\evil", "a/../../b", "evil\n", "~/evil")
+
+
+@pytest.mark.parametrize("way", WAYS)
+def test_no_number_part_or_attachment_leads_out_of_the_folder(way: str, tmp_path: Path) -> None:
+    folder = a_folder(tmp_path / "inside")
+    line = LINE.replace("P#", way).replace("#", "7")
+    named = {"q.xml": quotation(line).replace(b"Q-1", way.encode()), "q.eml": _mailed(way)}
+    for name, data in named.items():
+        ran = taken(folder, name, data)
+        assert "Traceback" not in ran.stderr
+    assert {path.name for path in tmp_path.iterdir()} == {"inside"}
+    made = {path.name for path in (folder / "quotes" / SUPPLIER).iterdir()}
+    assert made <= {"q.xml", "q.eml", "q.yaml"}
+
+
+def _mailed(way: str) -> bytes:
+    body = b'--b\nContent-Type: text/csv; name="%b"\nContent-Disposition: attachment;'
+    body += b' filename="%b"\n\n1;2\n--b--\n'
+    shown = way.replace("\n", " ").encode() + b".csv"
+    return mail(body % (shown, shown), Content_Type='multipart/mixed; boundary="b"')
