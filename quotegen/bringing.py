@@ -9,15 +9,25 @@ from quotegen.basics.problem import Severity
 from quotegen.intake.files import RawFile
 from quotegen.taking.asking import Talk
 from quotegen.taking.own_form import seen_in
+from quotegen.taking.screen import wrapped
 from quotegen.taking.seen import Remark, Seen
 from quotegen.taking.take import TakeResult, Wish, take
 
-__all__ = ["TakeResult", "Wish", "bring"]
+__all__ = ["TakeResult", "Wish", "bring", "told_in"]
 
 
 def bring(wish: Wish, talk: Talk | None = None) -> TakeResult:
     """Take a file in; talk asks a person about what is in doubt."""
     return take(wish, talk, _answered_request)
+
+
+def told_in(result: TakeResult, width: int | None) -> tuple[str, ...]:
+    """The result in lines, in a terminal of a width none longer than that."""
+    if width is None:
+        return result.told
+    return tuple(
+        line for told in result.told for line in wrapped(told, width, "  ", breaks_words=False)
+    )
 
 
 def _answered_request(raw: RawFile, record: str) -> Seen | None:  # noqa: ARG001

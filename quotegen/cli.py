@@ -278,11 +278,16 @@ def _add_take(commands: Commands) -> None:
         "quotegen take offer.xlsx --folder my-workshop --supplier example-foundry",
     )
     command.add_argument(
-        "file", type=Path, metavar="FILE", help="a workbook, CSV, e-mail, UBL, text or form"
+        "file", type=Path, metavar="FILE", help="a workbook, CSV, PDF, e-mail, UBL, text or form"
     )
     _with_folder(command)
     command.add_argument(
         "--supplier", metavar="NAME", help="whose file it is: the name of a file under suppliers/"
+    )
+    command.add_argument(
+        "--instead-of",
+        metavar="FILE",
+        help="an earlier file of that supplier, whose quote this one replaces",
     )
     command.add_argument(
         "--no-input",
@@ -466,25 +471,40 @@ def _ask(asked: argparse.Namespace) -> int:
 
 
 def _take(asked: argparse.Namespace) -> int:
-    from quotegen.bringing import Wish, bring
+    from quotegen.bringing import Wish, bring, told_in
     from quotegen.terminal import problems_as_text
 
-    wish = Wish(file=asked.file, folder=asked.folder, supplier=asked.supplier)
-    talks = not asked.no_input and sys.stdin.isatty()
+    talks = not asked.no_input and sys.stdin.isatty() and sys.stdout.isatty()
+    width = _width() if talks else None
+    wish = Wish(
+        file=asked.file,
+        folder=asked.folder,
+        supplier=asked.supplier,
+        instead_of=asked.instead_of,
+        **({"width": width} if width else {}),
+    )
     result = bring(wish, _talk if talks else None)
     if result.misused:
         return _misuse(result.refused)
     _print(problems_as_text(result.problems, asked.folder), to=sys.stderr)
-    _print(result.told)
+    _print(told_in(result, width))
     return PROBLEMS if result.problems or result.open else CLEAN
 
 
+def _width() -> int:
+    """The columns of the terminal; 80 where it does not say."""
+    import shutil
+
+    return max(30, shutil.get_terminal_size((80, 24)).columns)
+
+
 def _talk(lines: Sequence[str]) -> str | None:
-    """Shows lines and gives what is typed behind the last; None where nobody types."""
+    """Shows lines and gives what is typed behind the last; None where nobody types any more."""
     _print(lines[:-1])
     try:
         return input(visible(lines[-1]))
-    except EOFError:
+    except (EOFError, KeyboardInterrupt):
+        _print([""])
         return None
 
 

@@ -49,6 +49,8 @@ def _line_of(problem: Problem, folder: Path) -> str | None:
     path = folder / place.path
     if place.line is None or not path.resolve().is_relative_to(folder.resolve()):
         return None
+    if place.page is not None:  # a line of a page is no line of the file
+        return None
     try:
         lines = path.read_text(encoding="utf-8-sig", errors="replace").splitlines()
     except OSError:

@@ -101,7 +101,8 @@ def _where(place: Place) -> str:
     if place.cell is not None:
         return f"{kind} {name}, cell {place.cell}"
     if place.page is not None:
-        return f"{kind} {name}, page {place.page}"
+        line = f", line {place.line}" if place.line is not None else ""
+        return f"{kind} {name}, page {place.page}{line}"
     return f"{kind} {name}" + (f", line {place.line}" if place.line is not None else "")
 
 

@@ -30,6 +30,12 @@ def read_beside(laid: Laid, context: Context, found: Findings) -> None:
                     continue
                 told.add((head.text, cell.text))
                 _cell_beside(head, cell, tier.part, context, found)
+        heads = {text for text, _ in told}
+        found.kept += [
+            Kept(text=head.text, place=head.place)
+            for head in table.others.values()
+            if not head.is_blank and not head.covered and head.text not in heads
+        ]
 
 
 def _cell_beside(

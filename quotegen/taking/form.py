@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import hashlib
 import json
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from quotegen.basics.place import Place
 from quotegen.basics.visible import visible
 from quotegen.intake.answers import LISTS
 from quotegen.intake.yaml_tree import in_words
-from quotegen.taking.fact import Ask, Fact, Findings
+from quotegen.taking.fact import Ask, Fact, Findings, Sure
 
 ORDER = (
     "format", "quote", "date", "valid until", "valid for", "currency", "pay in", "delivery",
@@ -27,6 +25,8 @@ PLAIN = re.compile(
 )
 WORDS_OF_YAML = {"y", "n", "yes", "no", "on", "off", "true", "false", "null"}
 LONGEST_SEEN = 90
+CUT = "\N{HORIZONTAL ELLIPSIS}"
+BY_HAND = "by hand; the file: "  # before the place of a value that a person changed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,6 +36,13 @@ class Written:
     value: Any
     remark: str = ""
 
+
+HERE = "this form"  # the place of a value that only the form says
+HEAD = (
+    "Behind each value stands where it was written, and how.",
+    "What is in doubt stands under `questions`: answer there, or correct a value above.",
+)
+QUESTIONS_HEAD = "each waits for an answer: one of its readings, your own, or leave out"
 
 Node = Any  # dict of nodes, list of nodes, or Written
 
@@ -53,9 +60,9 @@ def tree_of(found: Findings) -> dict[str, Any]:
         item.setdefault("prices", [])
     root["items"] = [_ordered(items[index], ITEM_ORDER) for index in sorted(items)]
     if found.kept:
-        root["notes"] = [
+        root.setdefault("notes", []).extend(
             Written(value=_text(each.text), remark=str(each.place)) for each in found.kept
-        ]
+        )
     return _ordered(root, ORDER)
 
 
@@ -63,7 +70,7 @@ def _put(root: dict[str, Any], fact: Fact) -> None:
     holder: Any = root
     for key in fact.keys[:-1]:
         holder = holder.setdefault(key, {})
-    made = _written(fact.value, _remark(fact.place, fact.seen))
+    made = _written(fact.value, _remark(fact))
     if fact.keys[-1] in LISTS:
         holder.setdefault(fact.keys[-1], []).append(made)
     else:
@@ -84,14 +91,18 @@ def _text(text: str) -> str:
     return " ".join(visible(text).split())[:1990]
 
 
-def _remark(place: Place, seen: str) -> str:
+def _remark(fact: Fact) -> str:
+    """Where a value stands and, in quotation marks, the text as written."""
+    seen = shortened(fact.seen)
+    where = visible(str(fact.place))
+    told = f"{where}: {json.dumps(seen, ensure_ascii=False)}" if seen else where
+    return f"{BY_HAND}{told}" if fact.sure is Sure.BY_HAND else told
+
+
+def shortened(seen: str) -> str:
+    """A text as written, as a remark shows it."""
     shown = " ".join(visible(seen).split())
-    shown = (
-        shown
-        if len(shown) <= LONGEST_SEEN
-        else shown[: LONGEST_SEEN - 1] + "\N{HORIZONTAL ELLIPSIS}"
-    )
-    return f"{place}: {shown}" if shown else str(place)
+    return shown if len(shown) <= LONGEST_SEEN else shown[: LONGEST_SEEN - 1] + CUT
 
 
 def _ordered(group: Mapping[Any, Any], order: Sequence[str]) -> dict[str, Any]:
@@ -112,11 +123,6 @@ def plain_tree(node: Node) -> Any:
     return [plain_tree(inner) for inner in node]
 
 
-def draft_sha256(tree: Any) -> str:
-    """Of the facts of a form, as the texts that they are."""
-    return hashlib.sha256(json.dumps(tree, sort_keys=True).encode()).hexdigest()
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AnsweredAsk:
     """A question of a form, and the answer where there is one."""
@@ -128,20 +134,18 @@ class AnsweredAsk:
 def rendered(
     tree: Mapping[str, Any],
     asks: Sequence[AnsweredAsk],
-    taken: Mapping[str, str],
+    taken: Mapping[str, Any],
     head: Sequence[str],
 ) -> str:
     """The text of a form."""
     lines = [*(f"# {visible(line)}" for line in head), "format: 1"]
     lines += list(_group(tree, 0))
     if asks:
-        lines += [
-            "questions:  # each waits for an answer: one of its readings, your own, or leave out"
-        ]
+        lines += [f"questions:  # {QUESTIONS_HEAD}"]
         for each in asks:
             lines += list(_question(each))
     if taken:
-        lines += ["taken:", *(f"  {key}: {scalar(value)}" for key, value in taken.items())]
+        lines += ["taken:", *(f"  {key}: {flow(value)}" for key, value in taken.items())]
     return "\n".join(lines) + "\n"
 
 
