@@ -30,4 +30,46 @@ TAKING: dict[str, Wording] = {
         LEFT_OUT,
         "Run `quotegen take` on it again; it shows what changed and keeps your answers.",
     ),
+    "pdf-encrypted": Wording(
+        "error",
+        "The PDF opens only with {seen}.",
+        "Nothing of it is read.",
+        "Open it, print it into a new PDF without a password, and take that one.",
+    ),
+    "pdf-no-text": Wording(
+        "error",
+        "The PDF holds no text: its pages are pictures, as those of a scan, or empty.",
+        "Nothing of it is read.",
+        "Ask the supplier for the PDF as it was written, or type its values into a text file.",
+    ),
+    "pdf-pages": Wording(
+        "error",
+        "The PDF has {seen} pages; at most 20 are read.",
+        "Nothing of it is read.",
+        "Print the pages of the quote into a PDF of their own.",
+    ),
+    "pdf-too-long": Wording(
+        "error",
+        "The PDF holds more than {seen}.",
+        "Nothing of it is read.",
+        "Print the pages of the quote into a PDF of their own.",
+    ),
+    "pdf-memory": Wording(
+        "error",
+        "The PDF needs more than 1 GiB of memory to be opened.",
+        "Nothing of it is read.",
+        "A quote is small: ask the supplier for another file, and do not open this one.",
+    ),
+    "pdf-time": Wording(
+        "error",
+        "The PDF takes more than 10 seconds to be read.",
+        "Nothing of it is read.",
+        "A quote is quick: ask the supplier for a simpler file, such as a new print of it.",
+    ),
+    "pdf-broken": Wording(
+        "error",
+        "The PDF is damaged: {seen}.",
+        "Nothing of it is read.",
+        "If it opens elsewhere, print it into a new PDF and take that one.",
+    ),
 }

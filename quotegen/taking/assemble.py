@@ -6,8 +6,10 @@ import dataclasses
 import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from fractions import Fraction
 
 from quotegen.basics.place import Place
+from quotegen.intake.cells import MOST_ROWS
 from quotegen.taking.beside import read_beside
 from quotegen.taking.charges import MONEY
 from quotegen.taking.context import Context, Reader
@@ -16,14 +18,18 @@ from quotegen.taking.fact import Ask, Findings, Kept
 from quotegen.taking.figures import NUMBER, Basis, Signs, amounts_in, basis_in, dates_in, signs_of
 from quotegen.taking.given import Given
 from quotegen.taking.heads import Laid, Row, lay_out
-from quotegen.taking.items import items_of, names_of
+from quotegen.taking.items import items_of, names_of, our_part
 from quotegen.taking.joining import joined
 from quotegen.taking.pricing import Priced, Setting
-from quotegen.taking.prose import TERMS
+from quotegen.taking.prose import TERMS, tax
 from quotegen.taking.seen import Line, Seen, Sheet
 from quotegen.taking.tiers import check_totals, place_tiers, prices_of
+from quotegen.taking.tool_tables import read_tools, tool_tables_in
+from quotegen.taking.tooling import bind
 from quotegen.taking.words import PIECES, fold
 
+MOST_LINES = MOST_ROWS
+MOST_AMOUNTS = 40  # in one line; a sentence has a handful
 MOST_TABLES = 10_000  # in one sheet, by its rows
 BARE_NUMBER = re.compile(rf"^\W{{0,3}}({NUMBER})\W{{0,3}}$")
 
@@ -58,46 +64,132 @@ def _one(seen: Seen, given: Given) -> Taken:
     found = Findings()
     found.add(seen.found)
     found.kept.clear()
-    signs = signs_of(_numbers(seen), given.decimal)
+    signs = _signs(seen, given)
     laid = [(sheet, lay_out(sheet.grid, signs, given.heads)) for sheet in seen.sheets]
+    tools = [each for _, result in laid for each in tool_tables_in(result, given.heads)]
     lines = [*_loose(laid), *seen.lines]
     lines += [Line(text=each.text, place=each.place) for each in seen.found.kept]
-    setting = Setting(
-        signs=signs,
-        currency=currency_of_file(seen, laid, lines, given, found),
-        basis=_basis_for_all(lines, given),
-        is_declared=given.per is not None,
-        claims=_claims(lines),
-    )
+    lines = [_readable(line, found) for line in _bounded(lines, found)]
+    currency = currency_of_file(seen, laid, lines, given, found)
+    setting = _setting(signs, currency, lines, given)
     prices = list(_all_prices(laid, setting))
     items = items_of(prices, seen, given, found, lines)
     place_tiers(items, setting, found, is_draft=seen.is_draft)
     context = Context(
         signs=signs,
         currency=setting.currency,
+        home=given.home,
         items=tuple(names_of(items, seen)),
         day_first=_day_first(lines, given),
     )
+    mixed = _several_parts(lines, given) if not items else ()
     for line in lines:
+        before = len(found.facts)
         _read_line(line, context, found, is_draft=seen.is_draft)
+        _doubt_costs(found, before, mixed)
+    read_tools(tools, context, found)
+    _read_heads(laid, context, found)
     check_totals(prices, lines, signs, found)
     for _, result in laid:
         read_beside(result, context, found)
     if not prices and not found.values("items", 0, "prices"):
         _ask_heads(laid, found)
     _remarks(seen, found)
+    return _taken(found, laid, signs)
+
+
+def _setting(
+    signs: Signs, currency: tuple[str, ...], lines: Sequence[Line], given: Given
+) -> Setting:
+    """What holds for all prices of a file."""
+    return Setting(
+        signs=signs,
+        currency=currency,
+        home=given.home,
+        basis=_basis_for_all(lines, given),
+        is_declared=given.per is not None,
+        by_layout=None if given.layout_per is None else _as_said(given.layout_per),
+        claims=_claims(lines),
+    )
+
+
+def _taken(found: Findings, laid: Sequence[tuple[Sheet, Laid]], signs: Signs) -> Taken:
     tables = [table for _, result in laid for table in result.tables if table.tiers]
     roles = {fold(cell.text): role for table in tables for role, cell in table.heads.items()}
-    return Taken(
-        found=found, words=tuple(table.words for table in tables), roles=roles, signs=signs
-    )
+    words = tuple(table.words for table in tables)
+    return Taken(found=found, words=words, roles=roles, signs=signs)
+
+
+def _bounded(lines: Sequence[Line], found: Findings) -> Sequence[Line]:
+    """So many lines as are read; the others are kept, and a person is asked about them."""
+    beyond = lines[MOST_LINES:]
+    if beyond:
+        found.kept += [Kept(text=line.text, place=line.place) for line in beyond]
+        ask = (
+            f"Only the first {MOST_LINES:,} of {len(lines):,} lines are read for what they say. "
+            "Does another change a price or a term? Answer in words, or `leave out`."
+        )
+        first = beyond[0]
+        found.asks.append(
+            Ask(keys=("notes",), seen=first.text, place=first.place, readings=(), ask=ask)
+        )
+    return lines[:MOST_LINES]
+
+
+_RUN = re.compile(r"\S{101,}")  # longer than any word or number
+
+
+def _readable(line: Line, found: Findings) -> Line:
+    """A line without words that nobody can read, on which a search takes long; it is kept whole."""
+    if _RUN.search(line.text) is None:
+        return line
+    found.kept.append(Kept(text=line.text, place=line.place))
+    return dataclasses.replace(line, text=_RUN.sub("\N{HORIZONTAL ELLIPSIS}", line.text))
 
 
 def _all_prices(laid: Sequence[tuple[Sheet, Laid]], setting: Setting) -> Iterator[Priced]:
     for number, (sheet, result) in enumerate(laid):
         for each in prices_of(result, setting, number * MOST_TABLES):
             hidden = ("it stands on a hidden sheet",) if sheet.hidden else ()
-            yield dataclasses.replace(each, doubts=(*each.doubts, *hidden))
+            above = f"\0{sheet.title} {each.part[1:]}" if each.part.startswith("\0") else each.part
+            yield dataclasses.replace(each, part=above, doubts=(*each.doubts, *hidden))
+
+
+def _several_parts(lines: Sequence[Line], given: Given) -> tuple[str, ...]:
+    """Our parts that the lines of a file without a table name, where there are several."""
+    named = [our_part(line.text, given) for line in lines if not line.quoted]
+    found = tuple(dict.fromkeys(part for part in named if part is not None))
+    return found if len(found) > 1 else ()
+
+
+def _doubt_costs(found: Findings, start: int, mixed: Sequence[str]) -> None:
+    """Where a file names several parts in its lines, a cost is of one of them: that is asked."""
+    for fact in found.facts[start:] if mixed else ():
+        if fact.keys[-1] in ("prices", "tools", "charges"):
+            ask = f"The file names several parts ({', '.join(mixed)}). For which of them is this?"
+            found.facts.remove(fact)
+            found.asks.append(
+                Ask(
+                    keys=fact.keys,
+                    seen=fact.seen,
+                    place=fact.place,
+                    readings=(fact.value,),
+                    ask=ask,
+                )
+            )
+
+
+def _read_heads(laid: Sequence[tuple[Sheet, Laid]], context: Context, found: Findings) -> None:
+    """What the heads of price columns say of tax."""
+    told: set[str] = set()
+    for _, result in laid:
+        for table in result.tables:
+            cell = table.heads.get("price")
+            if cell is not None and cell.text not in told and table.tiers:
+                told.add(cell.text)
+                reader = Reader(Line(text=cell.text, place=cell.place), context, is_draft=False)
+                tax(reader)
+                found.add(reader.found)
 
 
 def _remarks(seen: Seen, found: Findings) -> None:
@@ -108,6 +200,21 @@ def _remarks(seen: Seen, found: Findings) -> None:
             found.asks.append(
                 Ask(keys=("notes",), seen=remark.text, place=remark.place, readings=(), ask=ask)
             )
+
+
+def _signs(seen: Seen, given: Given) -> Signs:
+    """The decimal sign of a file: as a person said, else as its layout has it.
+
+    A layout's sign counts for nothing where a number of the file can only be read by the other
+    one, or where none of them shows it.
+    """
+    numbers = list(_numbers(seen))
+    own, by_layout = signs_of(numbers, given.decimal), given.layout_decimal
+    if given.decimal is not None or by_layout is None:
+        return own
+    against = own.points if by_layout == "," else own.commas
+    is_shown = any(by_layout in each for each in numbers)
+    return own if against or not is_shown else signs_of(numbers, by_layout)
 
 
 def _numbers(seen: Seen) -> Iterator[str]:
@@ -146,10 +253,14 @@ def line_of(row: Row) -> Line:
     return Line(text=text, place=place, cells=cells, hidden=hidden)
 
 
+def _as_said(count: Fraction) -> Basis:
+    return Basis(count=count, unit="piece", said="as a person said")
+
+
 def _basis_for_all(lines: Iterable[Line], given: Given) -> Basis | None:
     """A sentence that says what all prices are for, such as `Preise je 100 St\u00fcck`."""
     if given.per is not None:
-        return Basis(count=given.per, unit="piece", said="as a person said")
+        return _as_said(given.per)
     for line in lines:
         folded = fold(line.text)
         about = re.search(r"(?:all )?(?:prices?|preise|prijzen|prix|ceny)\b", folded)
@@ -219,6 +330,13 @@ def _read_line(line: Line, context: Context, found: Findings, *, is_draft: bool)
         return
     if not re.search(r"\w", line.text):
         return
+    if sum(1 for _ in amounts_in(line.text)) > MOST_AMOUNTS:
+        ask = f"It holds more than {MOST_AMOUNTS} amounts. What of it matters? Answer in words."
+        found.asks.append(
+            Ask(keys=("notes",), seen=line.text[:300], place=line.place, readings=(), ask=ask)
+        )
+        found.kept.append(Kept(text=line.text, place=line.place))
+        return
     reader = Reader(line, context, is_draft=is_draft)
     for cell in line.cells:
         if cell.trouble:
@@ -226,6 +344,7 @@ def _read_line(line: Line, context: Context, found: Findings, *, is_draft: bool)
             reader.ask(("notes",), (), cell.text, ask)
     for catch in (*TERMS, *MONEY):
         catch(reader)
+    bind(reader)
     found.add(reader.found)
     if not reader.has_found or _says_more(reader):
         found.kept.append(Kept(text=line.text, place=line.place))
@@ -250,4 +369,4 @@ def _says_more(reader: Reader) -> bool:
     left = reader.folded
     for each in reader.found.facts:
         left = left.replace(fold(str(each.seen)), " ")
-    return re.search(r"[a-z]{2,}", _LABELS.sub(" ", left)) is not None
+    return re.search(r"[a-z]{2,}|%", _LABELS.sub(" ", left)) is not None

@@ -6,24 +6,25 @@ An amount that nothing claims is a question: a cost that is not asked about woul
 from __future__ import annotations
 
 import re
-from collections.abc import Iterator
-from dataclasses import dataclass
-from fractions import Fraction
 from typing import Any
 
 from quotegen.taking.context import Catcher, Reader
-from quotegen.taking.figures import (
-    NUMBER,
-    Amount,
-    amounts_in,
-    basis_in,
-    dates_in,
-    money_words,
-    price_words,
-    quantity_in,
-    readings_of,
+from quotegen.taking.fact import Ask, Fact
+from quotegen.taking.figures import amounts_in, basis_in, money_words
+from quotegen.taking.listed import listed_in, prices_listed
+from quotegen.taking.sentences import (
+    NONE,
+    OF_ALL,
+    QUANTITY,
+    Spot,
+    kinds_in,
+    price_in_words,
+    quantities_of,
+    spots,
+    values_of,
 )
-from quotegen.taking.words import KINDS, PIECES, TOTALS, fold
+from quotegen.taking.sums import against_total
+from quotegen.taking.words import PIECES, TOTALS
 
 PER: dict[str, str] = {
     "once": r"\bonce\b|one[- ]?off|one[- ]time|einmalig\w*|eenmalig\w*|une fois|jednorazow\w*|"
@@ -41,193 +42,59 @@ PER: dict[str, str] = {
 DOUBTFUL = re.compile(
     r"optional\w*|option\b|if (?:required|needed|wanted)|on request|alternativ\w*|eventual|bedarf|"
     r"auf wunsch|indien gewenst|op verzoek|en option|opcjonaln\w*|approx\w*|\bca\.?\b|circa|about|"
-    r"environ|okolo|estimat\w*|amorti\w*|umgelegt|from\b|ab\b|starting|\bnot\b|waived|free|entfallt"
+    r"environ|okolo|estimat\w*|amorti\w*|umgelegt|from\b|ab\b|starting|\bnot\b|waived|free|"
+    r"entfallt|\bor\b|\boder\b|of which|davon|anteil\w*|\bhalf\b|halfte|pro rata|waarvan|dont\b"
 )
 LEFT_OVER = re.compile(r"(?<![\d.,])\d+[.,]\d\d(?![\d.,])")  # a figure like a price, unclaimed
-QUANTITY = re.compile(rf"(?P<count>{NUMBER})\s*(?P<unit>{PIECES})(?!\w)")
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Spot:
-    """An amount of a line with the words that go with it, folded."""
-
-    amount: Amount
-    before: str
-    after: str
-    seen: str
-
-    @property
-    def words(self) -> str:
-        return f"{self.before} {self.after}"
-
-
-def spots(reader: Reader) -> Iterator[Spot]:
-    """The amounts of a line, each with its own words: those before it and up to the next."""
-    text = reader.line.text
-    found = list(amounts_in(text)) or list(_bare(reader)) or list(_without_currency(reader))
-    for number, amount in enumerate(found):
-        begin = found[number - 1].end if number else 0
-        end = found[number + 1].start if number + 1 < len(found) else len(text)
-        before, after = text[begin : amount.start], text[amount.end : end]
-        if number + 1 < len(found):
-            after = re.split(r"[,;.]\s|\s[-\u2013|]\s", after, maxsplit=1)[0]
-        if number:
-            before = re.split(r"[,;.]\s", before, maxsplit=1)[-1]
-        seen = text[amount.start : amount.end].strip()
-        yield Spot(amount=amount, before=fold(before), after=fold(after), seen=seen)
-
-
-def _bare(reader: Reader) -> Iterator[Amount]:
-    """Numbers that fill a cell of a loose row of a sheet, whose currency the table says."""
-    currency = reader.context.currency
-    if not reader.line.cells:
-        return
-    at = 0
-    for cell in reader.line.cells:
-        start = reader.line.text.find(cell.text, at) if cell.text else -1
-        if start < 0:
-            continue
-        at = start + len(cell.text)
-        is_number = re.fullmatch(rf"[-\u2212]?{NUMBER}", cell.text) is not None
-        is_money = cell.number is not None or re.search(r"\d[.,]\d", cell.text) is not None
-        is_read = cell.number is not None or bool(readings_of(cell.text, reader.context.signs))
-        is_other = cell.unit.startswith("%") or _names_something(reader)
-        if is_number and is_money and is_read and not is_other:
-            yield Amount(number=cell.text, mark=next(iter(currency), NONE), start=start, end=at)
-
-
-def _names_something(reader: Reader) -> bool:
-    """Whether the figures of a row are a number of a thing, such as a telephone or a customer."""
-    return (
-        re.search(
-            r"\b(?:no|nr|number|tel\w*|phone|fax|ref\w*|customer|kunde\w*|klant\w*|zip|"
-            r"vat|iban|konto|pos|"
-            r"page|seite|blad|qty|quantity|menge|aantal|ilosc|quantite|cavit\w*|shots|"
-            r"rev\w*|index)\b",
-            reader.folded,
-        )
-        is not None
-        and _kinds(reader.folded) == []
-    )
-
-
-def _without_currency(reader: Reader) -> Iterator[Amount]:
-    """Figures beside the word for a cost, in a sentence that names no currency."""
-    if reader.line.cells or not _kinds(reader.folded):
-        return
-    text = reader.line.text
-    for match in re.finditer(rf"(?<![\w.,/-]){NUMBER}(?![\w/%]|[.,]\d|-\d)", text):
-        is_money = re.fullmatch(r"\d{3,}|.*[.,]\d\d(?:,-)?|\d{1,3}(?:[.,' ]\d{3})+", match[0])
-        behind = fold(text[match.end() : match.end() + 18])
-        counted = re.match(
-            rf"(?:{PIECES}|shots|schuss|cavit|fach|days?|tage|dagen|weeks?|wochen|"
-            rf"weken|mm|kg|g\b|%)",
-            behind,
-        )
-        if is_money and not counted and not dates_in(fold(match[0])):
-            mark = next(iter(reader.context.currency), NONE)
-            yield Amount(number=match[0], mark=mark, start=match.start(), end=match.end())
-
-
-NONE = "XXX"  # ISO 4217: no currency
 
 
 def amounts(reader: Reader) -> None:
     """Each amount of the line as what its words say it is, else as a question."""
-    found = list(spots(reader))
+    lists = listed_in(reader)
+    if lists is not None:
+        prices_listed(reader, lists)
+        reader.claimed.append((lists.start, lists.end))
+    found = [each for each in spots(reader) if not _is_claimed(reader, each)]
     apart = " ; ".join([*(each.before for each in found), *(each.after for each in found[-1:])])
     is_short = (
         len(list(QUANTITY.finditer(apart))) > len(found) or LEFT_OVER.search(apart) is not None
     )
+    last: Fact | Ask | None = None
     for spot in found:
-        kinds = _kinds(spot.before) or _kinds(spot.after)
+        kinds = kinds_in(spot.before) or kinds_in(spot.after)
+        if last is not None and not kinds and OF_ALL.search(spot.before):
+            each = basis_in(spot.after[:20])
+            against_total(reader, last, values_of(reader, spot), spot.seen, each)
+            reader.claimed.append((spot.amount.start, spot.amount.end))
+            continue
         if TOTALS.match(spot.before.strip(" :")) and not kinds:
             reader.found.kept.clear()
             reader.claimed.append((spot.amount.start, spot.amount.end))
             continue
-        quantity = _quantity(reader, spot)
-        if quantity and not kinds and "total" not in spot.before:
-            _price(reader, spot, quantity, is_short=is_short)
+        counts, is_told = quantities_of(reader, spot)
+        if counts and not kinds and "total" not in spot.before:
+            last = price_in_words(reader, spot, counts, is_short=is_short or not is_told)
         else:
             _charge(reader, spot, kinds)
         reader.claimed.append((spot.amount.start, spot.amount.end))
 
 
-def _kinds(words: str) -> list[str]:
-    found = [kind for kind, pattern in KINDS.items() if re.search(rf"\b(?:{pattern})", words)]
-    if "first article" in found and "inspection" in found:
-        found.remove("inspection")
-    return found
-
-
-def _quantity(reader: Reader, spot: Spot) -> tuple[int, ...]:
-    matches = list(QUANTITY.finditer(spot.before))
-    if not matches:
-        return ()
-    match = matches[-1]
-    quantity = quantity_in(match["count"], reader.context.signs)
-    return quantity.readings if quantity is not None else ()
-
-
-def _values(reader: Reader, spot: Spot) -> tuple[tuple[Fraction, str], ...]:
-    """Every amount with its currency that the spot can mean."""
-    currencies = () if spot.amount.mark == NONE else spot.amount.currencies
-    meant = tuple(each for each in currencies if each in reader.context.currency) or currencies
-    numbers = readings_of(spot.amount.number, reader.context.signs)
-    cell = next(
-        (c for c in reader.line.cells if c.number is not None and c.text == spot.amount.number),
-        None,
-    )
-    if cell is not None and cell.number is not None:
-        numbers = (cell.number,)
-    return tuple((number, currency) for number in numbers for currency in meant)
-
-
-def _price(reader: Reader, spot: Spot, quantities: tuple[int, ...], *, is_short: bool) -> None:
-    """A price in a sentence, such as `100 pcs at 17.40 EUR each`."""
-    basis = basis_in(spot.after[:30])
-    values = _values(reader, spot)
-    is_total = basis is None
-    readings: list[dict[str, str]] = []
-    for count in quantities:
-        for number, currency in values:
-            if basis is not None:
-                readings.append({"from": str(count), "price": price_words(number, currency, basis)})
-            else:
-                readings += _each_or_all(count, number, currency)
-    why = (
-        "It stands in a letter. Is it a price for one part, at this quantity?"
-        if reader.is_draft
-        else ("Is it for one piece or for all of them?" if is_total else "Which reading is meant?")
-    )
-    if is_short:
-        why = "The line names more quantities than amounts. Which price is for which quantity?"
-    seen = reader.line.text if reader.is_draft or is_total or is_short else spot.seen
-    for index in reader.each_item():
-        keys = ("items", index, "prices")
-        sure = len(readings) == 1 and not reader.is_draft and not is_short
-        if sure and len(list(reader.each_item())) == 1:
-            reader.fact(keys, readings[0], spot.seen)
-        else:
-            reader.ask(keys, tuple(readings), seen, why)
-        break
-
-
-def _each_or_all(count: int, number: Fraction, currency: str) -> list[dict[str, str]]:
-    each = {"from": str(count), "price": f"{money_words(number, currency)} per 1"}
-    whole = {"from": str(count), "price": f"{money_words(number, currency)} per {count}"}
-    return [each, whole]
+def _is_claimed(reader: Reader, spot: Spot) -> bool:
+    return any(start <= spot.amount.start < end for start, end in reader.claimed)
 
 
 def _charge(reader: Reader, spot: Spot, kinds: list[str]) -> None:
-    values = _values(reader, spot)
-    doubts = DOUBTFUL.search(spot.words) is not None or reader.is_draft
+    values = values_of(reader, spot)
+    is_bare = spot.amount.mark == NONE or _is_one_of_many(reader)
+    doubts = DOUBTFUL.search(spot.words) is not None or reader.is_draft or is_bare
     words = [money_words(number, currency) for number, currency in values if number >= 0]
     kind = kinds[0] if len(kinds) == 1 else ""
     if kinds[:2] == ["minimum value", "set-up"]:
         kind = ""
     if kind == "minimum value":
         _minimum_value(reader, spot, words, doubts)
+    elif kind == "tool" and _UPKEEP.search(spot.words):
+        _upkeep(reader, spot, words, doubts)
     elif kind == "tool":
         _tool(reader, spot, words, doubts)
     elif kind:
@@ -236,8 +103,17 @@ def _charge(reader: Reader, spot: Spot, kinds: list[str]) -> None:
         _unnamed(reader, spot, words, kinds)
 
 
+def _is_one_of_many(reader: Reader) -> bool:
+    """Whether a row of a sheet has several bare figures, of which any may be the amount."""
+    figures = [
+        cell for cell in reader.line.cells if re.fullmatch(r"[\d.,' ]*[.,]\d+|\d{3,}", cell.text)
+    ]
+    return len(figures) > 1 and not list(amounts_in(reader.line.text))
+
+
 def _minimum_value(reader: Reader, spot: Spot, words: list[str], doubts: bool) -> None:
-    readings = tuple({"value": each} for each in words)
+    per = {"per": "delivery"} if re.search(PER["delivery"], spot.words) else {}
+    readings = tuple({"value": each, **per} for each in words)
     if len(readings) == 1 and not doubts:
         reader.fact(("minimum value",), readings[0], spot.seen)
     else:
@@ -262,6 +138,33 @@ def _tool(reader: Reader, spot: Spot, words: list[str], doubts: bool) -> None:
     reader.ask(("items", items[0], "tools"), numbered, reader.line.text, ask)
 
 
+# Words by which an amount beside a tool is not its price.
+_UPKEEP = re.compile(
+    r"(?P<again>replac\w*|ersatz\w*|follow-?up|folgewerkzeug|vervang\w*|remplacement)|mainten\w*|"
+    r"wartung\w*|instandh\w*|storage|lager\w*|einlager\w*|repair|reparatur|refurb\w*|transfer\w*|"
+    r"insurance|versicherung|onderhoud|entretien|opslag|stockage|modification|anderung\w*|rent\w*|"
+    r"miete\w*|manutenzione"
+)
+
+
+def _upkeep(reader: Reader, spot: Spot, words: list[str], doubts: bool) -> None:
+    """What a tool costs later: a new one in its place, or what keeps it; never its price."""
+    match = _UPKEEP.search(spot.words)
+    if match is not None and match["again"] and len(words) == 1 and not doubts:
+        reader.fact(("tool", "replacement"), words[0], spot.seen)
+    else:
+        _unnamed(reader, spot, words, ["tool"])
+
+
+# How many pieces a batch or a plate holds, where the line says it.
+_BATCH = re.compile(
+    rf"(?P<count>\d{{1,5}}) ?{PIECES} ?(?:per|/|je|pro|par|on an?|on one|auf eine[rm]?) ?"
+    r"(?:batch|lot|los|serie|plate|platte|plaat|build|partij|plateau)|"
+    rf"(?:batch|lot|los|plate|platte|plaat|build|plateau) ?(?:of|zu|mit|van|de|with) ?"
+    rf"(?P<behind>\d{{1,5}})(?: ?{PIECES})?(?!\w)"
+)
+
+
 def _named(reader: Reader, spot: Spot, kind: str, words: list[str], doubts: bool) -> None:
     """A charge that the line names; what it is paid for stands there too, or is asked."""
     pers = [per for per, pattern in PER.items() if re.search(pattern, spot.words)]
@@ -269,13 +172,22 @@ def _named(reader: Reader, spot: Spot, kind: str, words: list[str], doubts: bool
         pers = ["once"]
     items = list(reader.each_item())
     keys = ("items", items[0], "charges") if len(items) == 1 else ("charges",)
-    sure = len(words) == 1 and len(pers) == 1 and not doubts and pers[0] != "batch"
+    batch = _BATCH.search(reader.folded) if pers == ["batch"] else None
+    count = {"batch": batch["count"] or batch["behind"]} if batch is not None else {}
+    sure = len(words) == 1 and len(pers) == 1 and not doubts and (pers[0] != "batch" or bool(count))
     if sure and len(items) == 1:
-        reader.fact(keys, {"what": kind, "amount": words[0], "per": pers[0]}, spot.seen)
+        group = {"what": kind, "amount": words[0], "per": pers[0], **count}
+        reader.fact(keys, group, spot.seen)
         return
     guesses = pers or ["order", "once", "delivery" if kind in ("carriage", "packing") else "piece"]
+    holds = {"batch": "1", **count}
     readings: tuple[Any, ...] = tuple(
-        {"what": kind, "amount": each, "per": per, **({"batch": "1"} if per == "batch" else {})}
+        {
+            "what": kind,
+            "amount": each,
+            "per": per,
+            **(holds if per == "batch" else {}),
+        }
         for each in words
         for per in guesses
     )

@@ -26,20 +26,27 @@ class Context:
 
     signs: Signs
     currency: tuple[str, ...] = ()
+    home: str | None = None
     items: tuple[str, ...] = ()
     names: Mapping[str, str] = field(default_factory=dict)
     day_first: bool | None = None
 
     def items_in(self, text: str) -> tuple[int, ...]:
         """The items that a text names; all of them where it names none."""
+        return self.named_in(text) or tuple(range(max(1, len(self.items))))
+
+    def named_in(self, text: str) -> tuple[int, ...]:
+        """The items that a text names."""
         folded = fold(text)
-        named = [index for index, item in enumerate(self.items) if item and names(folded, item)]
-        return tuple(named) or tuple(range(max(1, len(self.items))))
+        return tuple(index for index, item in enumerate(self.items) if item and names(folded, item))
 
 
 def names(folded: str, item: str) -> bool:
     """Whether a text names a part, as a word of its own."""
-    return re.search(rf"(?<![\w-]){re.escape(fold(item))}(?![\w-])", folded) is not None
+    word = fold(item)
+    if word not in folded:
+        return False
+    return re.search(rf"(?<![\w-]){re.escape(word)}(?![\w-])", folded) is not None
 
 
 class Reader:

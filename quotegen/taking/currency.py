@@ -42,7 +42,9 @@ def _in_tables(laid: Iterable[tuple[Sheet, Laid]]) -> Iterator[Named]:
             if table.tiers:
                 yield currencies_in(table.around), table.tiers[0].price.place, table.around
             for tier in table.tiers:
-                for cell in (tier.price, *tier.heads, *((tier.currency,) if tier.currency else ())):
+                also = (tier.currency,) if tier.currency else ()
+                beside = (cell for pair in tier.rivals for cell in pair)
+                for cell in (tier.price, *tier.heads, *also, *beside):
                     unit = SIGNS.get(cell.unit, (cell.unit,)) if cell.unit not in ("", "%") else ()
                     yield unit or currencies_in(cell.text), cell.place, cell.text
 
@@ -93,4 +95,5 @@ def _decided(
         found.asks.append(
             Ask(keys=("currency",), seen=text, place=place, readings=readings, ask=ask)
         )
-    return ()
+    is_settled = given.currency_said is not None and set(sure) <= {given.currency_said}
+    return (given.currency_said,) if given.currency_said is not None and is_settled else ()

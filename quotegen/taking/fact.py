@@ -17,6 +17,7 @@ class Sure(StrEnum):
     SAID = "said"  # the file names the field itself: a label, a header, an element
     SHOWN = "shown"  # by its kind and its neighbours there is one reading
     BY_LAYOUT = "by layout"  # a person confirmed the layout before
+    BY_HAND = "by hand"  # a person wrote the value; place and text are what the file says
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -50,13 +50,27 @@ class Amount:
 
 def amounts_in(text: str) -> Iterator[Amount]:
     """The numbers of a text that have a currency beside them."""
-    for match in AMOUNT.finditer(_with_codes(text)):
+    shown, at = _with_codes(text), 0
+    while (match := AMOUNT.search(shown, at)) is not None:
+        at = match.end()
+        if match["after"] and not match["before"] and _is_of_next(match, shown):
+            at = match.end("number")
+            continue
         mark = next((m for m in (match["before"], match["after"]) if m and _is_mark(m)), "")
         if mark:
             minus = "-" if match["minus"] else ""
             yield Amount(
                 number=minus + match["number"], mark=mark, start=match.start(), end=match.end()
             )
+
+
+_PRICE_NEXT = re.compile(r"\s?\d[\d.,' ]*[.,]\d\d(?!\d)(?!\s*(?:%|[A-Z]{3}(?![A-Za-z])))")
+
+
+def _is_of_next(match: re.Match[str], text: str) -> bool:
+    """Whether the currency behind a bare number is that of the next, as in `10204 EUR 5.00`."""
+    is_bare = re.fullmatch(r"\d+", match["number"]) is not None
+    return is_bare and _PRICE_NEXT.match(text, match.end("after")) is not None
 
 
 def _with_codes(text: str) -> str:
@@ -154,10 +168,11 @@ class Basis:
         return "per kg" if self.count == 1000 else f"per {written(self.count)} g"
 
 
-_PER = r"(?:(?<!\w)(?:per|je|pro|par|za|na|a|les|voor|for)(?!\w)|(?<![\d/])/)"
+_PER = r"(?:(?<!\w)(?:per|je|pro|par|za|na|a|al|ogni|les|voor|for)(?!\w)|(?<![\d/])/)"
 _COUNTED = re.compile(
     rf"{_PER}\s*(?P<count>\d{{1,3}}(?:[.,' ]?\d{{3}})*)\s*(?P<unit>{PIECES}|kg|g)?(?![\w/]|[.,]\d)"
 )
+_SLASHED = re.compile(rf"(?<=[a-z\u20ac\u00a3$])/\s?{PIECES}(?!\w)")
 _HUNDREDS = re.compile(rf"{_PER}\s*(?:hundred|hundert|honderd|cent)(?!\w)|/\s?c(?!\w)|%\s?st")
 _THOUSANDS = re.compile(rf"{_PER}\s*(?:thousand|tausend|duizend|mille|tysiac)(?!\w)|/\s?m(?![\w²])")
 _MASS = re.compile(rf"{_PER}\s*(?P<unit>kg|kilo|g|t|tonne|lb)(?!\w)")
@@ -182,7 +197,7 @@ def basis_in(text: str) -> Basis | None:
     mass = _MASS.search(folded)
     if mass and mass["unit"] in GRAMS:
         return Basis(count=Fraction(GRAMS[mass["unit"]]), unit="g", said=mass[0])
-    each = EACH.search(folded)
+    each = EACH.search(folded) or _SLASHED.search(folded)
     return Basis(count=Fraction(1), unit="piece", said=each[0]) if each else None
 
 
@@ -257,6 +272,33 @@ def spans_in(text: str) -> list[tuple[str, ...]]:
     return found
 
 
+def span_near(
+    folded: str,
+    claimed: set[int],
+    start: int,
+    reach: int,
+    stop: re.Pattern[str],
+    behind: re.Pattern[str] | None = None,
+) -> tuple[str, tuple[str, ...]] | None:
+    """The first time after a spot that nothing claims, as written and in form words.
+
+    It is claimed from then on. stop ends the search; behind are words that a time of something
+    else has behind it.
+    """
+    for match in SPAN.finditer(folded):
+        inside = start <= match.start() <= start + reach
+        if not inside or match.start() in claimed:
+            continue
+        if stop.search(folded[start : match.start()]):
+            return None
+        if behind is not None and behind.match(folded[match.end() :].lstrip(" ")):
+            continue
+        claimed.add(match.start())
+        (words,) = spans_in(match[0])
+        return match[0], words
+    return None
+
+
 _NAMES = "|".join(sorted(MONTHS, key=len, reverse=True))
 DATE = re.compile(
     r"(?<![\w/.-])(?:(?P<iso>\d{4}-\d{1,2}-\d{1,2})|"
@@ -291,6 +333,13 @@ def dates_in(text: str) -> list[Dated]:
                 Dated(readings=readings, seen=match[0], start=match.start(), end=match.end())
             )
     return found
+
+
+def meant(readings: tuple[str, ...], day_first: bool | None) -> tuple[str, ...]:
+    """The readings of a date, or the one that other dates of its file show to be meant."""
+    if day_first is not None and len(set(readings)) == 2:
+        return readings[:1] if day_first else readings[1:]
+    return readings
 
 
 def _days(match: re.Match[str]) -> Iterator[str]:

@@ -11,6 +11,10 @@ from quotegen.intake.answers import LISTS
 from quotegen.intake.yaml_tree import Keys
 from quotegen.taking.fact import Ask, Fact, Findings, Kept, once
 from quotegen.taking.joining import part_guesses
+from quotegen.taking.lasting import with_days
+from quotegen.taking.pieces import with_masses
+from quotegen.taking.sums import check_steps, two_prices
+from quotegen.taking.tooling import resolve
 from quotegen.taking.words import fold
 
 WEAK = "Is this the lead time?"
@@ -23,8 +27,8 @@ def finish(found: Findings, parts: Sequence[str], file: Place) -> Findings:
     """The findings as a form can hold them; nothing doubtful is left among the facts."""
     done = Findings()
     _own_parts(found, parts)
-    _tools(found)
-    facts = [each for each in found.facts if each.keys[0] not in ("supplier", "mailed", "tool")]
+    resolve(found)
+    facts = [each for each in found.facts if each.keys[0] not in ("supplier", "mailed")]
     done.kept = list(found.kept)
     done.kept += [
         Kept(text=f"Supplier as written: {each.value}", place=each.place)
@@ -32,8 +36,11 @@ def finish(found: Findings, parts: Sequence[str], file: Place) -> Findings:
     ]  # fmt: skip
     asks = list(found.asks)
     _from_the_mail(found, facts, asks)
+    facts, asks = with_days(facts, asks)
+    facts, asks = with_masses(facts, asks, done.kept)
     facts, asks = _single(facts, asks)
     facts, asks = _prices(facts, asks)
+    facts, asks = check_steps(facts, asks)
     facts, asks = _payments(facts, asks)
     facts, asks = _operations(facts, asks)
     facts, asks = _order_of_days(facts, asks)
@@ -62,45 +69,6 @@ def _own_parts(found: Findings, parts: Sequence[str]) -> None:
                 Ask(keys=fact.keys, seen=fact.seen, place=fact.place, readings=guesses, ask=ask)
             )
     found.facts[:] = kept
-
-
-def _tools(found: Findings) -> None:
-    """Tools get their keys; what is said of the tool goes to the only one there is."""
-    said = [each for each in found.facts if each.keys[0] == "tool"]
-    tools = [at for at, each in enumerate(found.facts) if each.keys[-1] == "tools"]
-    for number, at in enumerate(tools, 1):
-        fact = found.facts[at]
-        if isinstance(fact.value, dict) and "tool" not in fact.value:
-            found.facts[at] = dataclasses.replace(
-                fact, value={"tool": f"tool {number}", **fact.value}
-            )
-    if len(tools) == 1:
-        fact, value = found.facts[tools[0]], dict(found.facts[tools[0]].value)
-        for each in said:
-            key = str(each.keys[1])
-            if value.setdefault(key, each.value) != each.value:
-                ask = (
-                    f"Two values are said for `{key}` of the tool: {value[key]} and "
-                    f"{each.value}. Which holds?"
-                )
-                readings = ({**value}, {**value, key: each.value})
-                found.asks.append(
-                    Ask(
-                        keys=fact.keys, seen=each.seen, place=each.place, readings=readings, ask=ask
-                    )
-                )
-                del found.facts[tools[0]]
-                return
-        found.facts[tools[0]] = dataclasses.replace(fact, value=value)
-    else:
-        found.kept += [
-            Kept(text=f"Of a tool, {each.keys[1]}: {each.seen}", place=each.place) for each in said
-        ]
-    for at, ask_ in enumerate(found.asks):
-        if ask_.keys[0] == "tool":
-            keys: Keys = ("notes",)
-            told = f"{ask_.ask} It is said of a tool: write it there, and here in words."
-            found.asks[at] = dataclasses.replace(ask_, keys=keys, ask=told, readings=())
 
 
 def _from_the_mail(found: Findings, facts: list[Fact], asks: list[Ask]) -> None:
@@ -180,8 +148,7 @@ def _prices(facts: list[Fact], asks: list[Ask]) -> tuple[list[Fact], list[Ask]]:
         if len(values) == 1 and not any(values[0] in each.readings for each in asked):
             kept.append(tiers[0])
         elif len(values) > 1:
-            where = " and ".join(f"{each.seen} ({each.place})" for each in tiers)
-            ask = f"Two prices stand for {start} pieces: {where}. Which holds?"
+            ask = two_prices(start, tiers, values)
             asks = [
                 *asks,
                 Ask(keys=keys, seen=tiers[0].seen, place=tiers[0].place, readings=values, ask=ask),

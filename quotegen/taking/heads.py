@@ -1,6 +1,6 @@
 """Price tables in a grid of cells: which row is the head, and what each column or row is for.
 
-Columns are known by the words of their head, in five languages or as a person confirmed them;
+Columns are known by the words of their head, in six languages or as a person confirmed them;
 never by their position. Breaks run down the rows or across the columns.
 """
 
@@ -25,9 +25,24 @@ _ASIDE = re.compile(
 )
 
 
+_UNIT_IN = re.compile(  # such as `Unit GBP`
+    r"(?:unit|each|ea\.?|piece|einzel|stuks?|unitaire)\s?[(\[]?"
+    r"(?:eur|gbp|usd|pln|chf|czk|sek|dkk|[\u20ac\u00a3$])[)\]]?"
+)
+_CURRENCY_PER = re.compile(  # such as `EUR/kg`, which needs no word for price
+    r"[(\[]?(?:eur|gbp|usd|pln|chf|czk|sek|dkk|euro|[\u20ac\u00a3$])\s?(?:/|per|je|pro|par|za|al)\s?"
+    rf"(?:\d[\d.,' ]*\s?)?(?:kg|g|{PIECES})?[)\]]?"
+    r"(?: (?:netto?|brutto|gross|ht|ttc|excl\.?|incl\.?|exkl\.?|inkl\.?|zzgl\.?)\b.*)?"
+)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Tier:
-    """One price as a table shows it: the cells for quantity, price and what stands beside."""
+    """One price as a table shows it: the cells for quantity, price and what stands beside.
+
+    description is what the row calls its piece, in a table without a column for parts. rivals
+    are the other columns that show a price: head and cell of each.
+    """
 
     price: Cell
     heads: tuple[Cell, ...]
@@ -39,6 +54,8 @@ class Tier:
     currency: Cell | None = None
     material: Cell | None = None
     discount: Cell | None = None
+    description: Cell | None = None
+    rivals: tuple[tuple[Cell, Cell], ...] = ()
     row: Row = ()
 
 
@@ -71,6 +88,8 @@ def role_of(text: str, known: Mapping[str, str]) -> str | None:
         return known[folded]
     if not folded or len(folded) > LONGEST_HEAD or not re.search(r"[a-z#]", folded):
         return None
+    if _CURRENCY_PER.fullmatch(folded) or _UNIT_IN.fullmatch(folded):
+        return "price"
     bare = " ".join(_ASIDE.sub(" ", folded).split()).strip(" .-/")
     without_unit = re.sub(rf"(?<=\w)\s+{PIECES}$", "", bare)
     for shown in dict.fromkeys((bare, folded, without_unit)):
@@ -209,42 +228,65 @@ def _down(
     laid: Laid,
 ) -> tuple[Table, int]:
     """A table whose breaks run down its rows."""
-    row, first = rows[number], number + 1
-    under = _second_head(rows, first, roles, signs)
-    if under is not None:
-        first += 1
+    row, under = rows[number], _second_head(rows, number + 1, roles, signs)
     columns, rivals = _by_role(_without_counts(row, roles))
-    sources = (row,) if under is None else (row, under)
+    also = [each for each in rivals if roles[each] == "price"]
     column = columns.get("price", columns.get("total", 0))
+    sources = (row,) if under is None else (row, under)
     heads = tuple(_head(source, column) for source in sources)
-    part: Cell | None = None
+    part, called, end = None, None, number + len(sources)
     tiers: list[Tier] = []
-    end = first
     while end < len(rows) and not _starts_another(rows, end, signs, known):
         here = rows[end]
         shown = {role: _cell(here, at) for role, at in columns.items()}
         part = shown.get("part") or part
+        called = _called(row, shown, columns) or called
         if _is_tier(here, shown, columns, signs):
             price = shown.get("price") or _head(here, column)
-            tiers.append(_tier(price, heads, shown, part, here))
+            made = _tier(price, heads, {**shown, "description": called}, part, here)
+            tiers.append(_with_rivals(made, row, also) if also else made)
         elif _full(here):
             laid.loose.append(here)
         end += 1
+    if not tiers:
+        laid.loose += [source for source in sources[1:] if _full(source)]
     table = Table(
         heads={role: row[at] for role, at in columns.items()},
         tiers=tuple(tiers),
         number=number,
-        words=tuple(fold(cell.text) for cell in row if cell.text and not cell.covered),
-        rivals=tuple(row[column] for column in rivals),
+        words=_words_of(row),
+        rivals=tuple(row[column] for column in rivals if column not in also),
         around=_title(rows, number),
-        others=_others(row, columns),
+        others=_others(row, columns, also),
     )
     return table, end
 
 
-def _others(row: Row, columns: Mapping[str, int]) -> dict[int, Cell]:
+def _words_of(row: Row) -> tuple[str, ...]:
+    return tuple(fold(cell.text) for cell in row if cell.text and not cell.covered)
+
+
+REMARKS = re.compile(r"(?:comment|remark|note|bemerk|opmerk|remarque|uwagi|osservaz)")
+
+
+def _called(head: Row, shown: Mapping[str, Cell | None], columns: Mapping[str, int]) -> Cell | None:
+    """What a row calls its piece, where no column names parts; a remark is no name."""
+    if "part" in columns or "description" not in columns:
+        return None
+    is_remark = REMARKS.match(fold(head[columns["description"]].text)) is not None
+    return None if is_remark else shown.get("description")
+
+
+def _with_rivals(tier: Tier, head: Row, columns: Iterable[int]) -> Tier:
+    """A tier with the prices of its row in other columns than the first, each with its head."""
+    shown = ((column, _cell(tier.row, column)) for column in columns)
+    rivals = tuple((head[column], cell) for column, cell in shown if cell is not None)
+    return dataclasses.replace(tier, rivals=rivals)
+
+
+def _others(row: Row, columns: Mapping[str, int], rivals: Iterable[int]) -> dict[int, Cell]:
     """The head cells of columns that no price needs, by column: what stands there is kept."""
-    needed = {columns[role] for role in NEEDED if role in columns}
+    needed = {*rivals, *(columns[role] for role in NEEDED if role in columns)}
     return {column: cell for column, cell in enumerate(row) if column not in needed}
 
 
@@ -273,6 +315,7 @@ def _tier(
         currency=shown.get("currency"),
         material=shown.get("material"),
         discount=shown.get("discount"),
+        description=shown.get("description"),
         row=row,
     )
 
@@ -288,6 +331,8 @@ def _is_tier(
         return False
     price = shown.get("price") or shown.get("total")
     quantity = shown.get("from")
+    if _is_charge(shown, quantity, signs):
+        return False
     if "from" in columns:
         return quantity is not None and (
             _quantity(quantity, signs) is not None or bool(quantity.trouble)
@@ -300,12 +345,31 @@ def _is_tier(
     )
 
 
+ONCE = re.compile(r"\w*kosten\b|costs?\b|charges?\b|\w*pauschale|einmalig|eenmalig|once|one-?off")
+
+
+def _is_charge(shown: Mapping[str, Cell | None], quantity: Cell | None, signs: Signs) -> bool:
+    """Whether a row that counts one of something names a tool, set-up or the like."""
+    called = shown.get("description") or shown.get("part")
+    words = fold(called.text) if called is not None else ""
+    if not any(re.match(rf"\W*(?:{each})", words) for each in KINDS.values()):
+        return False
+    count = _quantity(quantity, signs) if quantity is not None else None
+    return ONCE.search(words) is not None or (count is not None and count.readings == (1,))
+
+
 def _starts_another(
     rows: Sequence[Row], number: int, signs: Signs, known: Mapping[str, str]
 ) -> bool:
     roles = roles_in(rows[number], known)
     kinds = set(roles.values())
-    return {"from", "price"} <= kinds and not _has_amounts(rows[number], signs, roles)
+    if "price" not in kinds or _has_amounts(rows[number], signs, roles):
+        return False
+    shown = [cell for cell in rows[number] if not cell.is_blank and not cell.covered]
+    is_wordy = len(shown) >= 3 and not any(
+        cell.number is not None or re.search(r"\d", cell.text) for cell in shown
+    )
+    return "from" in kinds or is_wordy
 
 
 def _second_head(rows: Sequence[Row], number: int, roles: Roles, signs: Signs) -> Row | None:
@@ -385,7 +449,7 @@ def _matrix(
         heads={role: head[column] for role, column in columns.items()},
         tiers=tuple(tiers),
         number=number,
-        words=tuple(fold(cell.text) for cell in head if cell.text and not cell.covered),
+        words=_words_of_matrix(rows, number, counted),
         around=_title(rows, number),
         is_across=True,
         others={
@@ -394,6 +458,21 @@ def _matrix(
         },
     )  # fmt: skip
     return table, end
+
+
+def _words_of_matrix(
+    rows: Sequence[Row], number: int, counted: Mapping[int, Quantity]
+) -> tuple[str, ...]:
+    """The head words of both rows of the head; which quantities are quoted is no layout."""
+    shown = [
+        "#" if column in counted else fold(cell.text)
+        for column, cell in enumerate(rows[number])
+        if cell.text and not cell.covered
+    ]
+    above = rows[number - 1] if number else ()
+    over = [fold(cell.text) for cell in above if cell.text and not cell.covered]
+    is_head = any(role_of(text, {}) in ("price", "part") for text in over)
+    return tuple(dict.fromkeys([*(over if is_head else []), *shown]))
 
 
 def _across_tier(

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import re
+from collections import defaultdict
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass, field
 
@@ -44,19 +45,30 @@ def items_of(
 ) -> list[ItemSeen]:
     """The parts of the quote in the order of the file; a part that is not ours is asked about."""
     items: list[ItemSeen] = []
+    known: dict[str, ItemSeen] = {}
+    is_one_table = len({each.table for each in prices}) <= 1
     default = _default_part(lines, given)
+    called: dict[int, set[str]] = defaultdict(set)
+    for each in prices:
+        called[each.table].add(fold(each.called))
     for each in prices:
         label = each.part
         if label.startswith("\0"):
-            named = our_part(label[1:], given) or labelled_part(label[1:])
-            if not named and len({one.table for one in prices}) > 1:
-                why = "the part is not named at this table"
+            own = our_part(each.called, given) or labelled_part(each.called)
+            named = own or our_part(label[1:], given) or labelled_part(label[1:])
+            why = "" if named or is_one_table else "the part is not named at this table"
+            if not own and len(called[each.table]) > 1:
+                why = f"the row is called {each.called!r}, others of its table are called otherwise"
+            if why:
                 each = dataclasses.replace(each, doubts=(*each.doubts, why))  # noqa: PLW2901
             label = named or default
+        label, behind = _apart(label, given)
+        if behind and not each.revision:
+            each = dataclasses.replace(each, revision=behind)  # noqa: PLW2901
         name = our_part(label, given)
-        item = next((i for i in items if (i.name or i.written) == (name or label)), None)
+        item = known.get(name or label)
         if item is None:
-            item = ItemSeen(written=label, name=name)
+            item = known[name or label] = ItemSeen(written=label, name=name)
             items.append(item)
         item.tiers.append(each)
     if not items and seen.kind not in ("UBL", "form") and default:
@@ -66,9 +78,30 @@ def items_of(
     return items
 
 
+_BEHIND = re.compile(
+    r"\s*(?:/\s*(?P<bare>[A-Z]\d?|0\d)|"
+    r"[,(/]?\s*(?i:rev(?:ision)?|index|ind|indice|issue|uitgave|rew)\.?\s*[:.]?\s*"
+    r"(?P<mark>[A-Za-z]{1,2}\d?|\d{1,2}))\)?\s*"
+)
+
+
+def _apart(label: str, given: Given) -> tuple[str, str]:
+    """A part of ours and the revision behind it, such as `FL-021 / B` or `FL-021 Rev. B`."""
+    name = our_part(label, given)
+    if name is None or fold(label) == fold(name):
+        return label, ""
+    behind = label.casefold().rfind(name.casefold()) + len(name)
+    match = _BEHIND.fullmatch(label, behind) if behind >= len(name) else None
+    if match is None:
+        return label, ""
+    return label[:behind], (match["bare"] or match["mark"]).upper()
+
+
 def our_part(text: str, given: Given) -> str | None:
-    """The one part of ours that a text names."""
+    """The one part of ours that a text names, or that a person said its words to be."""
     folded = fold(text)
+    if folded in given.names:
+        return given.names[folded]
     named = [part for part in given.parts if names(folded, part)]
     longest = [
         part for part in named if not any(part != other and part in other for other in named)

@@ -1,4 +1,4 @@
-"""Which kind a file is, and the module that sees it. A further kind, such as PDF, is one line."""
+"""Which kind a file is, and the module that sees it. A further kind is one line."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from quotegen.basics.problem import Problem
 from quotegen.intake.files import CSV_BYTES, FORM_BYTES, XLSX_BYTES, RawFile, Refused
 from quotegen.taking.mail import see_mail
 from quotegen.taking.own_form import see_own_form
+from quotegen.taking.pdf import PDF_BYTES, see_pdf
 from quotegen.taking.plain import see_plain
 from quotegen.taking.seen import Seen
 from quotegen.taking.table_text import see_table
@@ -36,6 +37,7 @@ KINDS: Mapping[str, Kind] = {
     ".xlsx": Kind(see=see_workbook, most=XLSX_BYTES),
     ".csv": Kind(see=see_table, most=CSV_BYTES),
     ".tsv": Kind(see=see_table, most=CSV_BYTES),
+    ".pdf": Kind(see=see_pdf, most=PDF_BYTES),
     ".eml": Kind(see=_mail, most=MAIL_BYTES),
     ".txt": Kind(see=see_plain, most=FORM_BYTES),
     ".md": Kind(see=see_plain, most=FORM_BYTES),

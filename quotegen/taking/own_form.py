@@ -6,16 +6,26 @@ from collections.abc import Iterator
 from typing import Any
 
 from quotegen.basics.place import Place
+from quotegen.basics.problem import Problem
 from quotegen.intake.answers import LISTS
-from quotegen.intake.files import RawFile
+from quotegen.intake.files import RawFile, Refused
 from quotegen.intake.yaml_tree import Keys, Tree, read_tree
 from quotegen.taking.fact import Fact, Findings, Sure
 from quotegen.taking.seen import Remark, Seen
 
 
 def see_own_form(raw: RawFile, record: str) -> Seen:
-    """Raises Refused as read_tree does."""
+    """Raises Refused as read_tree does, and where the form is not one of keys and values."""
     tree = read_tree(raw, record)
+    if not isinstance(tree.value, dict):
+        values = {"field": "form", "seen": _text(tree.value)[:60], "expected": "keys with values"}
+        raise Refused(Problem.of("not-a-form", raw.place, **values, record=record))
+    items = tree.value.get("items")
+    if items is not None and not (
+        isinstance(items, list) and all(isinstance(each, dict) for each in items)
+    ):
+        values = {"field": "items", "seen": _text(items)[:60], "expected": "a list of items"}
+        raise Refused(Problem.of("not-a-form", raw.place, **values, record=record))
     return seen_in(tree, raw.place)
 
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
-from quotegen.basics.money import minor_digits
+from quotegen.basics.money import minor_digits, rounded
 from quotegen.basics.place import Place
 from quotegen.intake.cells import SIGNS, Cell
 from quotegen.model.text import MOST
@@ -35,7 +35,8 @@ ONE = Basis(count=Fraction(1), unit="piece", said="")
 class Priced:
     """One price with every reading of it: quantities, amounts, bases, and why it is in doubt.
 
-    total is what the file says for the whole quantity. part is as written.
+    total is what the file says for the whole quantity. part is as written. rivals are the tiers
+    that other columns of prices say.
     """
 
     quantities: tuple[int, ...]
@@ -51,9 +52,11 @@ class Priced:
     part: str = ""
     revision: str = ""
     material: str = ""
+    called: str = ""
     doubts: tuple[str, ...] = ()
     on_request: bool = False
     bare_head: bool = False
+    rivals: tuple[Mapping[str, str], ...] = ()
     table: int = 0
 
     @property
@@ -69,13 +72,16 @@ class Setting:
     """What holds for a whole file while its prices are read.
 
     basis and currency are what the file, the supplier's form or a person said for all; claims
-    are what lines outside the tables say that a price is for.
+    are what lines outside the tables say that a price is for. by_layout is what a person said of
+    another file of the same head; it counts where this file says nothing.
     """
 
     signs: Signs
     currency: tuple[str, ...] = ()
+    home: str | None = None
     basis: Basis | None = None
     is_declared: bool = False
+    by_layout: Basis | None = None
     claims: tuple[Basis, ...] = ()
 
 
@@ -103,7 +109,10 @@ def priced(table: Table, tier: Tier, setting: Setting, number: int) -> Priced:
     asked = ON_REQUEST.match(fold(tier.price.text)) is not None
     quantity, said = _quantity_of(tier, setting.signs)
     basis = _basis(table, tier, setting)
+    currency = _currency(table, tier, mark, setting)
+    rivals, contest = _rivals(tier, setting, quantity, basis or ONE, (amounts, currency))
     doubts = [
+        *contest,
         *_troubles(tier),
         *(["the price cannot be read"] if not amounts and not asked else []),
         *_of_price(table, tier, amounts),
@@ -115,7 +124,7 @@ def priced(table: Table, tier: Tier, setting: Setting, number: int) -> Priced:
         quantities=quantity.readings,
         amounts=tuple(dict.fromkeys(amounts)),
         basis=basis or ONE,
-        currency=_currency(table, tier, mark, setting),
+        currency=currency,
         seen=tier.price.text,
         place=tier.price.place,
         quantity_place=where,
@@ -125,9 +134,11 @@ def priced(table: Table, tier: Tier, setting: Setting, number: int) -> Priced:
         part=tier.part.text if tier.part is not None else "",
         revision=tier.revision.text if tier.revision is not None else "",
         material=tier.material.text if tier.material is not None else "",
+        called=tier.description.text if tier.description is not None else "",
         doubts=tuple(doubts),
         on_request=asked,
         bare_head=basis is None,
+        rivals=rivals,
         table=number,
     )
 
@@ -145,6 +156,52 @@ def _of_price(table: Table, tier: Tier, amounts: Sequence[Fraction]) -> Iterator
         yield f"it is for a {unit}, and how many pieces that is is not said"
 
 
+def _rivals(
+    tier: Tier,
+    setting: Setting,
+    quantity: Quantity,
+    basis: Basis,
+    own: tuple[Sequence[Fraction], Sequence[str]],
+) -> tuple[tuple[Mapping[str, str], ...], list[str]]:
+    """What other columns say that the pieces cost, and the doubt where it is something else."""
+    found: list[Mapping[str, str]] = []
+    shown: list[tuple[str, str, Fraction, Basis, str]] = []
+    amounts, currencies = own
+    for head, cell in tier.rivals:
+        values, mark = number_in(cell, setting.signs)
+        other = basis_in(head.text) or basis
+        named = _named(mark, head.text) or currencies
+        same = (
+            len(values) == len(amounts) == 1 and tuple(named) == tuple(currencies)
+            and values[0] / other.count == amounts[0] / basis.count and other.unit == basis.unit
+        )  # fmt: skip
+        if same or not values:
+            continue
+        for value in values:
+            for code in named or ("",):
+                shown.append((head.text, cell.text, value, other, code))
+                found += [reading(q, value, other, code) for q in quantity.readings if code]
+    if not shown:
+        return (), []
+    first = tier.heads[0].text if tier.heads else ""
+    count = quantity.readings[0]
+    costs = [_costs(value, basis, count, code) for value in amounts for code in currencies or ("",)]
+    costs += [_costs(value, other, count, code) for _, _, value, other, code in shown]
+    columns = " and ".join(dict.fromkeys(f"'{name}' says {text}" for name, text, *_ in shown))
+    told = f"'{first}' says {tier.price.text} and {columns}: which holds for us?"
+    by_mass = basis.unit != "piece" or any(each[3].unit != "piece" for each in shown)
+    more = "" if by_mass else f" At {count} pieces: {' or '.join(dict.fromkeys(costs))}."
+    return tuple(found), [told + more]
+
+
+def _costs(value: Fraction, basis: Basis, count: int, code: str) -> str:
+    return f"{format(rounded(value * count / basis.count, 2), ',.2f')} {code}".strip()
+
+
+def _named(mark: str, head: str) -> tuple[str, ...]:
+    return next((codes for text in (mark, head) if (codes := currencies_in(text))), ())
+
+
 ELSEWHERE = "another line of the file says what prices are for: "
 
 
@@ -154,7 +211,10 @@ def _of_basis(
     """What speaks against taking a price at its word."""
     found = []
     head = table.heads.get("from")
-    if head is not None and re.search(r"\d|\bkg\b|\bsets?\b|\bsatz\b|\bplat", fold(head.text)):
+    if head is not None and re.search(
+        r"\d|\bkg\b|\bsets?\b|\bsatz\b|\bplat|annual|year|jahr|\bjaar|\bp\.? ?a\b|annuel|roczn",
+        fold(head.text),
+    ):
         found.append(f"the head of the quantities says {head.text!r}")
     if mark == "%" or any(each <= 0 for each in amounts):
         found.append("it is no price above zero")
@@ -210,7 +270,7 @@ def _basis(table: Table, tier: Tier, setting: Setting) -> Basis | None:
         found = basis_in(text)
         if found is not None:
             return found
-    return setting.basis or basis_in(table.around)
+    return setting.basis or basis_in(table.around) or setting.by_layout
 
 
 def _counted(cell: Cell, signs: Signs) -> Basis | None:
@@ -252,7 +312,7 @@ def currencies_in(text: str) -> tuple[str, ...]:
 
 
 def _shows(text: str, sign: str) -> bool:
-    if sign.isalpha():
+    if sign in text and sign.isalpha():
         return re.search(rf"(?<!\w){re.escape(sign)}(?!\w)", text) is not None
     return sign in text
 

@@ -3,67 +3,85 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterator
 
-from quotegen.basics.money import written
 from quotegen.model.fields import FORMER_INCOTERMS, Incoterm
 from quotegen.taking.context import Catcher, Reader
 from quotegen.taking.fact import Sure
-from quotegen.taking.figures import NUMBER, dates_in, readings_of, spans_in
-from quotegen.taking.words import COUNTRIES, LISTED, PIECES, SPAN, fold
+from quotegen.taking.figures import NUMBER, dates_in, meant, readings_of, spans_in
+from quotegen.taking.lasting import DATE_DOUBT, VALID, validity
+from quotegen.taking.paying import payment
+from quotegen.taking.pieces import masses, rejects, tolerance
+from quotegen.taking.tooling import tool_facts
+from quotegen.taking.words import COUNTRIES, DIE, LISTED, PIECES, SPAN, fold
 
-_LABEL = r"\s*(?:no\.?|nr\.?|number|nummer|numer|numero|#|n°|ref\.?|reference)?\s*[:.#]*\s*"
+_LABEL = r"[\s-]*(?:no\.?|nr\.?|n\.|number|nummer|numer|numero|#|n°|ref\.?|reference)?\s*[:.#]*\s*"
 NUMBERED = re.compile(
-    rf"(?i)\b(?:quotation|quote|offer|angebots?(?:nummer)?|offerte(?:nummer)?|devis|oferta|"
+    rf"(?i)\b(?:quotation|quote|offer|angebots?(?:nummer)?|offerte(?:nummer)?|offerta|devis|oferta|preventivo|"
     rf"our ref(?:erence)?){_LABEL}(?P<number>[A-Z0-9][A-Z0-9/._-]*\d[A-Z0-9/._-]*)"
 )
 _DATE_WORDS = (
     r"(?:quot\w*|offer|angebots?|offerte|issue)?\s?(?:date|datum|data|dated|vom|du|van|z dnia|"
-    r"le|sent|date du devis)"
+    r"del|le|sent|date du devis)"
 )
-_VALID = (
-    r"(?:valid\w*|gult\w*|bindefrist|geldig\w*|valab\w*|valid\w*|wazn\w*|firm|open for acceptance|"
-    r"gestanddoening|prix fermes?)"
-)
-_PAY = r"(?:pay\w*|zahl\w*|betal\w*|paiement|reglement|platn\w*|przelew|net(?:to)?|terms|condition)"
 _LEAD = (
     r"(?:lead[ -]?time|deliver\w*|lieferzeit\w*|lieferung|levertijd|levering|delai\w*|livraison|"
-    r"termin\w*|dostaw\w*|dispatch|ready|ex works in|ship\w*)"
+    r"termin\w*|dostaw\w*|consegna|dispatch|ready|ex works in|ship\w*)"
 )
+_FROM = (
+    r"(?:after|from|upon|following|nach|ab|na|vanaf|apres|a partir de|a compter de|des|od|po|"
+    r"dopo|dalla?|dall'|da)"
+)
+_ALSO = rf"(?:{_FROM}|(?<!\w)(?:and|und|sowie|et|oraz))"  # before a second event
 AFTER = {
-    "order": r"after (?:receipt of )?(?:your )?(?:written )?(?:purchase )?order|aro|from order|"
-    r"(?:nach|ab) (?:auftrag\w*|bestell\w*)|na (?:ontvangst )?(?:opdracht|bestelling|order)|"
-    r"apres (?:reception de )?(?:la )?commande|od (?:daty )?(?:zlozenia )?zamowienia|upon order",
-    "approval of drawings": r"(?:after|nach|na|apres|od) .{0,18}(?:drawing approval|approval of "
+    "order": rf"{_FROM} (?:the )?(?:date of )?(?:receipt of )?(?:your |the |an )?(?:written )?"
+    r"(?:purchase )?order|(?<!\w)aro(?!\w)|"
+    rf"{_FROM} (?:dem |der )?(?:eingang (?:des|ihres|der) )?(?:auftrag|bestell)\w*|"
+    r"na (?:ontvangst )?(?:van )?(?:de )?(?:opdracht|bestelling|order)|"
+    r"(?:apres|a compter de|des) (?:la )?(?:reception de )?(?:la |votre )?commande|"
+    r"od (?:daty )?(?:zlozenia |otrzymania )?zamowienia|"
+    rf"{_FROM} ?(?:la )?(?:ricezione |ricevimento )?(?:d?ell'|dell')?ordine",
+    "approval of drawings": rf"{_ALSO} .{{0,18}}(?:drawing approval|approval of "
     r"(?:the )?drawings?|zeichnungsfreigabe|tekeninggoedkeuring|validation du plan)",
-    "approval of samples": r"(?:after|nach|na|apres|od|ab) .{0,22}(?:sample approval|approval of "
-    r"(?:the )?(?:first )?samples?|musterfreigabe|erstmusterfreigabe|freigabe|monsterkeuring|"
-    r"goedkeuring|validation|akceptacji)",
-    "deposit": r"(?:after|nach|na|apres|od) .{0,18}(?:deposit|down payment|anzahlung|aanbetaling|"
-    r"acompte|zaliczk\w*)",
+    "approval of samples": rf"{_ALSO} .{{0,22}}(?:sample approval|approval of "
+    r"(?:the )?(?:first )?(?:articles?|samples?)|musterfreigabe|erstmusterfreigabe|"
+    r"freigabe der (?:erst)?muster|monsterkeuring|(?:goedkeuring|validation|acceptation|approbation"
+    r"|akceptacji|approvazione) .{0,14}(?:monsters?|echantillons?|wzor\w*|campion\w*))",
+    "deposit": rf"{_ALSO} .{{0,18}}(?:deposit|down payment|anzahlung|aanbetaling|"
+    r"acompte|zaliczk\w*|anticipo)",
 }
+# Events that are close to one of these and do not name it.
+APPROVED = re.compile(
+    rf"{_FROM} (?:\w+ ){{0,2}}(?:werkzeugfreigabe|formfreigabe|freigabe|tool(?:ing)? approval|"
+    r"approval|goedkeuring|validation|approbation|akceptacji|approvazione)(?!\w)"
+)
 TOOL_WORDS = re.compile(
     r"\b(?:tool\w*|\w*werkzeug\w*|modell\w*|matrij\w*|gereedschap\w*|outillage\w*|"
     r"moules?|narzedz\w*|"
-    r"samples?|(?:erst)?muster(?:teile?n?|s|n|lieferung)?|monsters?|echantillons?|patterns?|dies?|"
-    r"fixtures?|vorrichtung\w*|first article\w*|mou?lds?)\b"
+    r"samples?|(?:erst)?muster(?:teile?n?|s|n|lieferung)?|monsters?|echantillons?|patterns?|"
+    rf"{DIE}|fixtures?|vorrichtung\w*|first article\w*|mou?lds?)\b"
 )
 RULES = "|".join([*(each.value for each in Incoterm), *FORMER_INCOTERMS])
 RULE = re.compile(
     rf"\b(?P<rule>{RULES})\b[\s:,]*(?!incoterms)(?P<place>[A-Z\u00c0-\u017d][\w\u00c0-\u017e.'/-]*"
-    rf"(?:[ -](?!Incoterms)[A-Z\u00c0-\u017d][\w\u00c0-\u017e'/-]*){{0,3}})?"
+    rf"(?:(?<!\w\w\w\.)[ -](?!Incoterms)[A-Z\u00c0-\u017d][\w\u00c0-\u017e'/-]*){{0,3}})?"
 )
-TAX = r"(?:vat|mwst\.?|mehrwertsteuer|ust\.?|umsatzsteuer|btw|tva|podat\w* vat|tax(?:es)?|ttc|ht)"
+TAX = (
+    r"(?:vat|mwst\.?|mehrwertsteuer|ust\.?|umsatzsteuer|btw|tva|iva|podat\w* vat|tax(?:es)?|ttc|ht)"
+)
 NO_TAX = re.compile(
-    rf"(?:excl\w*\.?|zzgl\.?|zuzuglich|plus|ohne|without|exclusief|hors|bez|\+|net of|ex\.?)\s*"
+    rf"(?:excl\w*\.?|esclus\w*|zzgl\.?|zuzuglich|plus|ohne|without|exclusief|hors|"
+    rf"bez|\+|net of|ex\.?)\s*"
     rf"(?:(?:of|the|ges\.|gesetzlicher|gesetzl\.|jeweils|\d+\s*%)\s*)*{TAX}(?!\w)|"
-    rf"\bnetto\b.*preise|"
+    rf"\bnetto\b.*preise|(?:vat|mwst\.?|tva|btw|iva|tax(?:es)?)\s(?:is |are )?"
+    rf"(?:excl\w*|esclus\w*|extra|not included|non comprise?)|"
     rf"\bht\b|\bpreise netto\b|prices? (?:are )?net\b(?! \d)"
 )
 WITH_TAX = re.compile(
-    rf"(?:incl\w*\.?|inkl\.?|including|inclusief|z|with)\s*(?:\d+\s*%\s*)?{TAX}(?!\w)|\bttc\b"
+    rf"(?<!\w)(?:incl\w*\.?|inkl\.?|including|inclusief|z|with)\s*(?:\d+\s*%\s*)?{TAX}(?!\w)|\bttc\b"
 )
 INCLUDED = re.compile(
-    r"\b(?:incl(?:uded|uding|usive)?\b\.?|inklusive|inkl\.?|einschliesslich|"
+    r"\b(?:incl(?:uded?s?|uding|usive)?\b\.?|inklusive|inkl\.?|einschliesslich|"
     r"im preis(?: enthalten)?|"
     r"in (?:the )?price|enthalten|in de prijs|inbegrepen|inclusief|compris\w*|"
     r"inclus\w*|w cenie|wlacznie)"
@@ -94,40 +112,25 @@ def _is_number(text: str, match: re.Match[str]) -> bool:
     labelled = re.search(
         r"(?i)(?:no|nr|number|nummer|numer|n°|#|ref)\W*$|[:#]\s*$", text[: match.start("number")]
     )
+    if SPAN.match(fold(text[match.start("number") :])):
+        return False
     if re.match(rf"{PIECES}(?!\w)|%|eur|gbp|usd|x\b", behind):
         return False
     return labelled is not None or not text[: match.start()].strip(" #*-")
 
 
-def validity(reader: Reader) -> None:
-    where = re.search(_VALID, reader.folded)
-    if where is None:
-        return
-    after = reader.folded[where.start() :]
-    for date in dates_in(after):
-        reader.either(("valid until",), _meant(reader, date.readings), date.seen, DATE_DOUBT)
-        reader.spans_claimed.add(-1)
-        return
-    found = _span_near(reader, where.start(), 80)
-    if found is not None:
-        reader.either(("valid for",), found[1], found[0], "Which is meant?")
-
-
-DATE_DOUBT = (
-    "The date can be read in more than one way, or its year has two digits. Which day is meant?"
+_WEAK = re.compile(r"(?:vom|of|du|del|le|van|z dnia|dated|sent)$")
+# A day that something lasts until or begins on is not that of the quote.
+_AIM = re.compile(
+    r"(?<!\w)(?:until|till?|by|before|through|bis|vor|tot|jusqu\w*|do|fino|from|ab|vanaf|after|nach|"
+    r"on|am|per|zum|since|seit)(?!\w)"
 )
-
-
-def _meant(reader: Reader, readings: tuple[str, ...]) -> tuple[str, ...]:
-    if reader.context.day_first is not None and len(set(readings)) == 2:
-        return readings[:1] if reader.context.day_first else readings[1:]
-    return readings
 
 
 def quote_date(reader: Reader) -> None:
     for date in dates_in(reader.folded):
         before = reader.folded[: date.start]
-        if re.search(_VALID, before) or re.search(_LEAD, before):
+        if VALID.search(before) or re.search(_LEAD, before):
             continue
         other = re.search(
             r"(your|ihre|uw|votre|request|enquiry|anfrage|rfq|aanvraag|demande|zapytanie|rev\w*|"
@@ -135,14 +138,15 @@ def quote_date(reader: Reader) -> None:
         )  # fmt: skip
         labelled = re.search(rf"{_DATE_WORDS}\W{{0,4}}$", before.rstrip() + " ")
         numbered = NUMBERED.search(reader.line.text) is not None
-        bare = not before.strip(" ,.") or re.search(
-            r"^[a-z ]{2,30},?\s*(?:den|le|dnia|,)?\s*$", before
+        bare = not before.strip(" ,.") or (
+            re.search(r"^[a-z ]{2,30},?\s*(?:den|le|dnia|,)?\s*$", before) is not None
+            and _AIM.search(before) is None
         )
-        if other and not labelled:
+        if other and (labelled is None or _WEAK.match(labelled[0].strip(" .:")) is not None):
             continue
         if labelled or numbered or bare:
             sure = Sure.SAID if labelled else Sure.SHOWN
-            readings = _meant(reader, date.readings)
+            readings = meant(date.readings, reader.context.day_first)
             if len(readings) == 1:
                 reader.fact(("date",), readings[0], date.seen, sure)
             else:
@@ -150,120 +154,77 @@ def quote_date(reader: Reader) -> None:
             return
 
 
-def _span_near(
-    reader: Reader, start: int, reach: int, *, back: int = 0
-) -> tuple[str, tuple[str, ...]] | None:
-    """The first time span after a spot of the line, or shortly before it, that is not claimed."""
-    for match in SPAN.finditer(reader.folded):
-        inside = start - back <= match.start() <= start + reach
-        if inside and match.start() not in reader.spans_claimed:
-            reader.spans_claimed.add(match.start())
-            (words,) = spans_in(match[0])
-            return match[0], words
-    return None
-
-
-def payment(reader: Reader) -> None:
-    where = re.search(_PAY, reader.folded)
-    if where is None:
-        return
-    shares = _shares(reader)
-    if shares:
-        return
-    days = [m for m in SPAN.finditer(reader.folded) if m["days"] and not m["high"]]
-    near = [
-        m
-        for m in days
-        if abs(m.start() - where.start()) <= 70 and m.start() not in reader.spans_claimed
-    ]
-    net = re.search(r"\bnet\w*\s*(\d{1,3})\b(?!\s*%)", reader.folded)
-    plain_days = [m for m in near if not _is_discount(reader.folded, m.start(), m.end())]
-    if not plain_days and net is not None:
-        _pay_in(reader, int(net[1]), net[0])
-    elif len(plain_days) == 1:
-        reader.spans_claimed.add(plain_days[0].start())
-        _pay_in(reader, int(plain_days[0]["low"]), plain_days[0][0])
-    elif re.search(
-        r"in advance|prepay|vorkasse|vorauskasse|vooruit|d'avance|przedplata", reader.folded
-    ):
-        group = {"share": "100 %", "when": "order"}
-        reader.fact(("payment",), group, reader.line.text)
-
-
-def _pay_in(reader: Reader, days: int, seen: str) -> None:
-    group = {"share": "100 %", "when": "invoice", "days": str(days)}
-    late = re.search(
-        r"end of month|eom|monthly|fin de mois|monatsende|einde maand|koniec miesiaca",
-        reader.folded,
-    )
-    if late:
-        longer = {**group, "days": str(days + 30)}
-        ask = "From the end of the month: how many days after the invoice is that at most?"
-        reader.ask(("payment",), (longer, group), seen, ask)
-    else:
-        reader.fact(("payment",), group, seen)
-
-
-def _is_discount(folded: str, start: int, end: int) -> bool:
-    around = folded[max(0, start - 32) : end + 14]
-    return re.search(r"%|skonto|discount|korting|escompte", around) is not None
-
-
-def _shares(reader: Reader) -> bool:
-    """Payment in parts, such as 50 % with order, 50 % on delivery."""
-    events = {
-        "order": r"order|auftrag|bestell|opdracht|commande|zamowien|deposit|anzahlung|acompte|"
-        r"zaliczk",
-        "approval of samples": r"sample|muster|monster|echantillon|freigabe",
-        "dispatch": r"dispatch|versand|shipment|shipping|verzending|expedition|wysylk",
-        "delivery": r"delivery|lieferung|levering|livraison|dostaw|receipt",
-        "invoice": r"invoice|rechnung|factuur|facture|faktur",
-    }
-    found = []
-    for match in re.finditer(r"(\d{1,3}) ?%([^%]{0,50}?)(?=\d{1,3} ?%|$|[,;.])", reader.folded):
-        when = [name for name, words in events.items() if re.search(words, match[2])]
-        if when:
-            found.append({"share": f"{match[1]} %", "when": when[0]})
-    if len(found) < 2:
-        return False
-    if sum(int(each["share"].split()[0]) for each in found) != 100:
-        return False
-    for each in found:
-        reader.fact(("payment",), each, reader.line.text)
-    return True
-
-
 def lead_time(reader: Reader) -> None:
     """The lead time of the pieces, and from what it counts; that of a tool is its own."""
     where = re.search(_LEAD, reader.folded)
-    after = [name for name, words in AFTER.items() if re.search(words, reader.folded)]
+    after = _events(reader.folded)
     if where is None and not after:
         return
     start = where.start() if where is not None else 0
-    found = []
+    found: list[tuple[str, tuple[str, ...]]] = []
+    own: list[str] = []
+    others: list[str] = []
     for match in SPAN.finditer(reader.folded):
         near = start - 40 <= match.start() <= start + 110
-        if near and match.start() not in reader.spans_claimed:
-            reader.spans_claimed.add(match.start())
-            clause = _clause(reader.folded, match.start())
-            bare = re.sub("|".join(AFTER.values()), " ", clause)
-            (words,) = spans_in(match[0])
-            if TOOL_WORDS.search(bare):
-                reader.either(("tool", "takes"), words, match[0], "How long does the tool take?")
-            else:
-                found.append((match[0], words))
-    if not found:
-        return
+        if not near or match.start() in reader.spans_claimed:
+            continue
+        reader.spans_claimed.add(match.start())
+        clause = _clause(reader.folded, match.start())
+        bare = APPROVED.sub(" ", re.sub("|".join(AFTER.values()), " ", clause))
+        (words,) = spans_in(match[0])
+        if TOOL_WORDS.search(bare):
+            reader.either(("tool", "takes"), words, match[0], "How long does the tool take?")
+            others += _events(clause)
+        else:
+            found.append((match[0], words))
+            own += _events(clause)
+    if found:
+        events = list(dict.fromkeys(own)) or [each for each in after if each not in others]
+        _lead_times(reader, found, events)
+    else:
+        _promised(reader, start)
+
+
+def _lead_times(
+    reader: Reader, found: list[tuple[str, tuple[str, ...]]], events: list[str]
+) -> None:
+    """The times of the pieces and the events from which they count, for each part."""
     seen = "; ".join(each for each, _ in found)
     readings = tuple(word for _, words in found for word in words)
+    event = APPROVED.search(reader.folded)
     for index in reader.each_item():
         ask = "More than one time is named, or a time from - to: which is to be reckoned with?"
         reader.either(("items", index, "lead time"), readings, seen, ask)
-        if len(after) == 1:
-            reader.fact(("items", index, "lead time from"), after[0], reader.line.text)
-        elif len(after) > 1:
+        keys = ("items", index, "lead time from")
+        if not events and event is not None:
+            ask = f"`{event[0]}`: is it that of samples, of drawings, or something else?"
+            likely = ("approval of samples", "approval of drawings")
+            reader.ask(keys, likely, event[0], ask)
+        elif len(events) == 1:
+            reader.fact(keys, events[0], reader.line.text)
+        elif len(events) > 1:
             ask = "Two events are named: from which does the lead time count?"
-            reader.ask(("items", index, "lead time from"), tuple(after), reader.line.text, ask)
+            reader.ask(keys, tuple(events), reader.line.text, ask)
+
+
+_WEEK_NAMED = re.compile(r"(?<!\w)(?:kw|cw|calendar week)\.?\s?\d{1,2}(?:\s?[/.]\s?\d{4})?(?!\w)")
+
+
+def _promised(reader: Reader, start: int) -> None:
+    """A day or a week of delivery: how long that is after the order is for a person to say."""
+    behind = reader.folded[start:]
+    dates = dates_in(behind)
+    week = _WEEK_NAMED.search(behind)
+    seen = dates[0].seen if dates else week[0] if week is not None else ""
+    if not seen or VALID.search(reader.folded) or NUMBERED.search(reader.line.text):
+        return
+    for index in reader.each_item():
+        ask = f"Delivery is promised for {seen}. How long is that after the order?"
+        reader.ask(("items", index, "lead time"), (), seen, ask)
+
+
+def _events(words: str) -> list[str]:
+    return [name for name, pattern in AFTER.items() if re.search(pattern, words)]
 
 
 def _clause(folded: str, start: int) -> str:
@@ -320,26 +281,46 @@ def tax(reader: Reader) -> None:
 def revision(reader: Reader) -> None:
     """The drawing's revision, where a label says so and one part alone can be meant."""
     match = re.search(
-        r"(?i)\b(?:rev(?:ision)?|index|ind|uitgave|indice|issue|rew)\.?\s*[:.]?\s*"
-        r"(?P<value>[A-Z]{1,2}\d?|\d{1,3})(?![\w.,/-])", reader.line.text
+        r"(?i)\b(?:(?:rev(?:ision)?|index|ind|uitgave|indice|issue|rew)(?:\.\s?|\s?:\s?|\s+)|rev)"
+        r"(?P<value>[A-Z]{1,2}\d?|\d{1,3})(?![\w/-]|[.,]\w)", reader.line.text
     )  # fmt: skip
+    for index, value, seen in _marked(reader):
+        reader.fact(("items", index, "revision"), value, seen)
     if match is not None and match["value"].lower() not in ("no", "nr", "of", "is", "to"):
         for index in reader.each_item():
             reader.fact(("items", index, "revision"), match["value"], match[0])
 
 
+def _marked(reader: Reader) -> Iterator[tuple[int, str, str]]:
+    """Revisions written behind a slash at the part itself, such as `FL-021 / B`."""
+    for index in reader.context.named_in(reader.line.text):
+        name = re.escape(reader.context.items[index])
+        match = re.search(
+            rf"(?<![\w-])(?i:{name})\s*/\s*(?P<value>[A-Z]\d?|0\d)(?![\w/-])",
+            reader.line.text,
+        )
+        if match is not None:
+            yield index, match["value"], match[0]
+
+
 def material(reader: Reader) -> None:
     match = re.search(
-        r"(?i)^\W*(?:raw )?(?:material|werkstoff|materiaal|mati[eè]re|materia[lł]|alloy|legierung)"
+        r"(?i)^\W*(?:raw )?(?:material|werkstoff|materiaal|mati[eè]re|materia[lł]e?|alloy|"
+        r"legierung)"
         r"\s*[:=\s]\s*(?P<value>\S.{1,80})$", reader.line.text.strip()
     )  # fmt: skip
     if match is not None and not re.search(
         r"surcharge|zuschlag|toeslag|%|€|\bEUR\b", match["value"]
     ):
+        value = _MORE.split(match["value"], maxsplit=1)[0].strip(" .;")
         for index in reader.each_item():
-            reader.fact(
-                ("items", index, "material"), match["value"].strip(), match["value"].strip()
-            )
+            reader.fact(("items", index, "material"), value, value)
+
+
+_MORE = re.compile(  # what a line says behind its material
+    r"[,;(]?\s+(?=(?i:with|mit|incl|inkl|cert|zeugnis|werkszeugnis|abnahme|rev|index|drawing|zeichnung|"
+    r"lead|liefer|price|preis|qty|menge)\b)|;"
+)
 
 
 def origin(reader: Reader) -> None:
@@ -362,42 +343,60 @@ def origin(reader: Reader) -> None:
 def minimum(reader: Reader) -> None:
     """A minimum or a multiple in pieces; one in money is a charge's matter."""
     least = re.search(
-        r"(?:moq|minimum (?:order )?(?:quantity|qty)|min\.? ?(?:qty|order qty)|mindest(?:abnahme)?"
+        r"(?:moq|minimum (?:order |delivery |call-?off )?(?:quantity|qty)|"
+        r"min\.? ?(?:qty|order qty)|mindest(?:abnahme)?"
         r"(?:bestell)?menge|mindestlos\w*|minimale (?:bestel)?(?:afname|hoeveelheid)|"
         r"minimum aantal|"
-        rf"quantite minim\w*|minimalna ilosc)\W{{0,5}}(?:of |is |"
+        rf"minimum (?:delivery|call-?off)|mindest(?:liefer|abruf)\w*|quantita minima|"
+        rf"quantite minim\w*|minimalna ilosc)(?: (?:per|je) \w+)?\W{{0,5}}(?:of |is |"
         rf"von )?(?P<count>{NUMBER})", reader.folded
     )  # fmt: skip
-    if least is not None:
-        _count(reader, "minimum", least["count"], least[0])
+    if least is not None and _MONEY_BEHIND.match(reader.folded[least.end() :]) is None:
+        each = _EACH_DELIVERY.search(reader.folded)
+        _count(reader, "minimum", least["count"], least[0], each[0] if each is not None else "")
     many = re.search(
-        r"(?:multiples? of|in (?:packs|boxes|lots) of|vielfache\w* von|\bve\b|vpe|"
+        r"(?:multiples? of|spq|in (?:packs|boxes|lots) of|vielfache\w* von|\bve\b|vpe|"
         r"verpackungseinheit|"
-        r"veelvoud\w* van|verpakt per|multiples? de|wielokrotnosc\w*)\W{0,4}"
+        r"veelvoud\w* van|verpakt per|multiples? de|multipli di|wielokrotnosc\w*)\W{0,4}"
         rf"(?P<count>{NUMBER})", reader.folded
     )  # fmt: skip
     if many is not None:
         _count(reader, "multiple", many["count"], many[0])
 
 
-def _count(reader: Reader, key: str, number: str, seen: str) -> None:
+_MONEY_BEHIND = re.compile(r"\s?(?:eur|gbp|usd|pln|chf|[\u20ac\u00a3$])(?!\w)")
+_EACH_DELIVERY = re.compile(
+    r"(?:per|each|/|je|pro|par|na|za) ?(?:delivery|shipment|call-?off|lieferung|abruf|levering|"
+    r"livraison|dostaw\w*|consegna)"
+)
+
+
+def _count(reader: Reader, key: str, number: str, seen: str, each_delivery: str = "") -> None:
     values = tuple(
         str(int(each)) for each in readings_of(number, reader.context.signs)
         if each.denominator == 1 and each > 0
     )  # fmt: skip
     for index in reader.each_item():
-        reader.either(("items", index, key), values, seen, "How many pieces?")
+        if each_delivery:
+            ask = (
+                f"It is said {each_delivery}; a form holds what an order must have. At least this?"
+            )
+            reader.ask(("items", index, key), values, f"{seen} {each_delivery}", ask)
+        else:
+            reader.either(("items", index, key), values, seen, "How many pieces?")
 
 
 def operations(reader: Reader) -> None:
     """Operations that are said to be in the price or not; a line that says both is split."""
-    for clause in re.split(r"[.;]|\bbut\b|\baber\b|\bmaar\b|\bmais\b|\bale\b", reader.folded):
+    for clause in re.split(
+        r"(?<!cl|kl|gl)\.(?=\s|$)|;|\bbut\b|\baber\b|\bmaar\b|\bmais\b|\bale\b", reader.folded
+    ):
         key: str | None = None
-        for part in clause.split(",") if _says_both(clause) else [clause]:
+        for part in re.split(r",|\band\b(?=.{0,3}ex)", clause) if _says_both(clause) else [clause]:
             key = _in_or_out(part) or key
-            named = [name for name, words in LISTED.items() if words.search(part)]
             if key is None:
                 continue
+            named = [name for name, words in LISTED.items() if words.search(part)]
             for index in reader.each_item():
                 for name in named:
                     reader.fact(("items", index, key), name, part.strip())
@@ -424,19 +423,6 @@ def certificates(reader: Reader) -> None:
             reader.fact(("items", index, "certificates"), f"EN 10204 {kind}", match[0])
 
 
-def tolerance(reader: Reader) -> None:
-    match = re.search(
-        r"(?:quantity tolerance|over.{0,12}(?:under)?.{0,4}delivery|"
-        r"mehr.{0,10}minder\w*|mengentoleranz|"
-        r"meer.{0,10}minderlevering|tolerance (?:de|sur) (?:la )?quantite|tolerancja ilosc\w*)"
-        r"[^%\d]{0,25}(?:\+/?-?|\u00b1|\+-)?\s*(?P<share>\d{1,2}(?:[.,]\d)?) ?%", reader.folded
-    )  # fmt: skip
-    if match is not None:
-        for index in reader.each_item():
-            share = match["share"].replace(",", ".")
-            reader.fact(("items", index, "quantity tolerance"), f"{share} %", match[0])
-
-
 def breaks(reader: Reader) -> None:
     slices = re.search(
         r"incremental|only for the (?:pieces|quantity) above|nur fur die mehrmenge|each slice|"
@@ -453,47 +439,6 @@ def breaks(reader: Reader) -> None:
             reader.fact(("items", index, "breaks"), "all-units", whole[0])
 
 
-def tool_facts(reader: Reader) -> None:
-    """Cavities, life and owner of a tool, wherever they are said."""
-    cavities = re.search(
-        r"(?P<count>\d{1,3})[ -]*(?:cavit(?:y|ies)|fach\w*|voudig|empreintes?|gniazd\w*|kavitat\w*|"
-        r"impressions?)\b|\bcavit(?:y|ies)\W{1,3}(?P<behind>\d{1,3})", reader.folded
-    )  # fmt: skip
-    if cavities is not None:
-        reader.fact(("tool", "cavities"), cavities["count"] or cavities["behind"], cavities[0])
-    life = re.search(
-        rf"(?P<count>{NUMBER})\s*(?:shots|schuss|abgusse|abgussen|schoten|injections|strzal\w*|"
-        r"wtrysk\w*|cycles|zyklen|pours)\b", reader.folded
-    )  # fmt: skip
-    if life is not None:
-        values = readings_of(life["count"], reader.context.signs)
-        words = tuple(written(each) for each in values if each.denominator == 1)
-        reader.either(("tool", "life"), words, life[0], "How many shots does the tool last?")
-    _owner(reader)
-
-
-def _owner(reader: Reader) -> None:
-    owned = re.search(
-        r"(?:property|owned by|ownership|eigentum|eigendom|propriete|wlasnosc)\W*(?P<who>.{0,40})",
-        reader.folded,
-    )
-    if owned is None or not TOOL_WORDS.search(reader.folded):
-        return
-    ours = re.search(
-        r"customer|buyer|client|kunde\w*|besteller|klant|yours?|ihr\b|acheteur|klienta",
-        reader.folded,
-    )
-    theirs = re.search(
-        r"supplier|seller|\bour\b|\bus\b|\bours\b|unser|lieferant|leverancier|"
-        r"fournisseur|dostawcy|foundry",
-        reader.folded,
-    )
-    if bool(ours) != bool(theirs):
-        reader.fact(("tool", "owner"), "buyer" if ours else "supplier", owned[0])
-    else:
-        reader.ask(("tool", "owner"), ("buyer", "supplier"), owned[0], "Who owns the tool?")
-
-
 def left_times(reader: Reader) -> None:
     """A time that no fact took may be the lead time: that is asked, not dropped."""
     if reader.spans_claimed:
@@ -508,6 +453,6 @@ def left_times(reader: Reader) -> None:
 
 TERMS: tuple[Catcher, ...] = (
     quote_number, validity, quote_date, payment, lead_time, delivery, delivery_in_words, tax,
-    revision, material,
-    origin, minimum, operations, certificates, tolerance, breaks, tool_facts, left_times,
+    revision, material, origin, minimum, operations, certificates, rejects, tolerance, masses,
+    breaks, tool_facts, left_times,
 )  # fmt: skip

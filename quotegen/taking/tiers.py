@@ -8,6 +8,7 @@ import re
 from collections.abc import Iterator, Mapping, Sequence
 from fractions import Fraction
 
+from quotegen.basics.money import rounded
 from quotegen.intake.yaml_tree import Keys
 from quotegen.taking.fact import Ask, Fact, Findings, once
 from quotegen.taking.figures import Signs, amounts_in, money_words, readings_of
@@ -15,7 +16,7 @@ from quotegen.taking.heads import Laid, Table
 from quotegen.taking.items import ItemSeen
 from quotegen.taking.pricing import ELSEWHERE, Priced, Setting, number_in, priced, tier_values
 from quotegen.taking.seen import Line
-from quotegen.taking.sums import Doubt, agrees, doubts_of, readings_with
+from quotegen.taking.sums import Doubt, agrees, doubts_of, priced_as, readings_with
 from quotegen.taking.words import TOTALS, fold
 
 BARE_HEAD = "the head of its column does not say whether it is for one piece or for all"
@@ -72,7 +73,11 @@ def place_tiers(
         for number, each in enumerate(item.tiers):
             doubt = doubts.get(number)
             if id(each) not in held and (doubt is None or doubt.why):
-                _place(("items", index, "prices"), each, doubt, found, is_draft=is_draft)
+                keys = ("items", index, "prices")
+                if not each.currency and not each.on_request:
+                    found.asks.append(_without_currency(keys, each, doubt, setting.home))
+                else:
+                    _place(keys, each, doubt, found, is_draft=is_draft)
 
 
 def _held_back(prices: Sequence[Priced], setting: Setting, found: Findings) -> set[int]:
@@ -104,7 +109,7 @@ def _ask_sign(by_sign: Sequence[Priced], found: Findings) -> None:
 def _place(
     keys: Keys, each: Priced, doubt: Doubt | None, found: Findings, *, is_draft: bool
 ) -> None:
-    values = readings_with(tier_values(each), doubt)
+    values = (*readings_with(tier_values(each), doubt), *each.rivals)
     is_said = each.on_request and not each.doubts
     is_sure = each.is_sure and doubt is None and not is_draft and len(values) == 1
     if is_said or is_sure:
@@ -115,10 +120,31 @@ def _place(
     found.asks.append(Ask(keys=keys, seen=each.seen, place=each.place, readings=readings, ask=ask))
 
 
+def _without_currency(keys: Keys, each: Priced, doubt: Doubt | None, home: str | None) -> Ask:
+    """All readings of the number at once, in the workshop's currency, since the file names none."""
+    told = ["The currency is not said."]
+    readings: tuple[Mapping[str, str], ...] = ()
+    if home is not None:
+        told.append(f"The readings are in {home}, the workshop's own: is it that?")
+        bare = dataclasses.replace(each, currency=(home,))
+        readings = once([*tier_values(bare), *_bare_readings(bare, tier_values(bare))])
+    if len(each.amounts) > 1 and len(each.quantities) == 1 and each.basis is not None:
+        count = each.quantities[0]
+        shown = " or ".join(_shown(amount) for amount in each.amounts)
+        costs = " or ".join(_shown(amount * count / each.basis.count) for amount in each.amounts)
+        told.append(f"{each.seen} can be {shown}; at {count} pieces that is {costs}.")
+    told += [doubt.why] if doubt is not None else []
+    told.append("Answer with from and price.")
+    return Ask(keys=keys, seen=each.seen, place=each.place, readings=readings, ask=" ".join(told))
+
+
+def _shown(amount: Fraction) -> str:
+    digits = 3 if (amount * 100).denominator != 1 else 2
+    return format(rounded(amount, digits), f",.{digits}f")
+
+
 def _why(each: Priced, doubt: Doubt | None, *, is_draft: bool) -> str:
     """What is in doubt about a price."""
-    if not each.currency and not each.on_request:
-        return "The currency is not said. What does it cost? Answer with from and price."
     if doubt is not None:
         return doubt.why
     if is_draft and not each.doubts:
@@ -164,22 +190,19 @@ def _bare_readings(each: Priced, values: Sequence[Mapping[str, str]]) -> tuple[d
 def check_totals(
     prices: Sequence[Priced], lines: Sequence[Line], signs: Signs, found: Findings
 ) -> None:
-    """The sum below a table, held against its lines: as they are added up, or any one of them."""
-    sums: set[Fraction] = set()
-    for number in {each.table for each in prices}:
-        costs = [_cost(each) for each in prices if each.table == number]
-        totals = [each.total for each in prices if each.table == number and each.total is not None]
-        sums |= {sum(costs, Fraction(0)), sum(totals, Fraction(0)), *costs, *totals}
-    sums |= {sum((_cost(each) for each in prices), Fraction(0))}
+    """A sum that a line says, held against the prices: as they are added up, or any one of them.
+
+    Tools and charges may be in it, and the tax that a line of its own names.
+    """
+    apart = list(_in_sentences(prices, found))
+    if not prices and not apart:
+        return
+    whole, sums = _sums([*prices, *apart], found, _taxes(lines, signs))
     for line in lines:
-        if line.quoted or not prices or not TOTALS.match(fold(line.text)):
+        if line.quoted or not TOTALS.match(fold(line.text)):
             continue
-        values = [value for cell in line.cells for value in number_in(cell, signs)[0][:1]]
-        values += [] if line.cells else [
-            value for each in amounts_in(line.text) for value in readings_of(each.number, signs)[:1]
-        ]  # fmt: skip
+        values = list(_amounts_of(line, signs))
         if len(values) == 1 and min(abs(values[0] - each) for each in sums) > Fraction(5, 100):
-            whole = sum((_cost(each) for each in prices), Fraction(0))
             ask = (
                 f"The prices of the file add up to {money_words(whole, '').strip()}, "
                 "this line says "
@@ -188,6 +211,62 @@ def check_totals(
             found.asks.append(
                 Ask(keys=("notes",), seen=line.text, place=line.place, readings=(), ask=ask)
             )
+
+
+def _amounts_of(line: Line, signs: Signs) -> Iterator[Fraction]:
+    if line.cells:
+        yield from (value for cell in line.cells for value in number_in(cell, signs)[0][:1])
+    else:
+        for each in amounts_in(line.text):
+            yield from readings_of(each.number, signs)[:1]
+
+
+def _taxes(lines: Sequence[Line], signs: Signs) -> set[Fraction]:
+    """Amounts of tax that lines name; nothing is one too."""
+    named = [line for line in lines if not line.quoted and _TAX.search(fold(line.text))]
+    return {Fraction(0), *(value for line in named for value in _amounts_of(line, signs))}
+
+
+_TAX = re.compile(r"(?<!\w)(?:vat|mwst|mehrwertsteuer|ust|umsatzsteuer|btw|tva|iva|tax)(?!\w)")
+
+
+def _in_sentences(prices: Sequence[Priced], found: Findings) -> Iterator[Priced]:
+    """The prices of the file that stand in no table."""
+    known = {each.place for each in prices}
+    both: list[Fact | Ask] = [*found.facts, *found.asks]
+    for each in both:
+        if each.keys[-1] == "prices" and each.place not in known:
+            value = each.value if isinstance(each, Fact) else next(iter(each.readings), None)
+            made = priced_as(value, each.seen, each)
+            if made is not None:
+                yield made
+
+
+def _sums(
+    prices: Sequence[Priced], found: Findings, taxes: set[Fraction]
+) -> tuple[Fraction, set[Fraction]]:
+    """All prices together, and every sum that a line may rightly say."""
+    sums: set[Fraction] = set()
+    for number in {each.table for each in prices}:
+        costs = [_cost(each) for each in prices if each.table == number]
+        totals = [each.total for each in prices if each.table == number and each.total is not None]
+        sums |= {sum(costs, Fraction(0)), sum(totals, Fraction(0)), *costs, *totals}
+    whole = sum((_cost(each) for each in prices), Fraction(0))
+    tools, charges = _beside(found, "tools", "price"), _beside(found, "charges", "amount")
+    more = {Fraction(0), tools, charges, tools + charges}
+    return whole, {one + two + tax for one in {*sums, whole} for two in more for tax in taxes}
+
+
+def _beside(found: Findings, key: str, inner: str) -> Fraction:
+    """What the tools or the charges of the file cost together."""
+    both: list[Fact | Ask] = [*found.facts, *found.asks]
+    amounts = []
+    for each in both:
+        value = each.value if isinstance(each, Fact) else next(iter(each.readings), None)
+        if each.keys[-1] == key and isinstance(value, dict):
+            match = re.match(r"\d+(?:\.\d+)?", str(value.get(inner, "")))
+            amounts += [Fraction(match[0])] if match is not None else []
+    return sum(amounts, Fraction(0))
 
 
 def _cost(each: Priced) -> Fraction:

@@ -6,11 +6,13 @@ the lines.
 
 from __future__ import annotations
 
+import functools
+import re
+from collections.abc import Callable, Sequence
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from quotegen.basics.money import minor_digits, written
-from quotegen.basics.number import Unreadable, read_number
 from quotegen.basics.place import Place
 from quotegen.basics.problem import Problem
 from quotegen.intake.files import RawFile, Refused, refuse_other_kinds
@@ -20,6 +22,15 @@ from quotegen.model.fields import FORMER_INCOTERMS, Incoterm
 from quotegen.taking.fact import Ask, Fact, Findings, Kept, Sure
 from quotegen.taking.figures import Basis, money_words, price_words
 from quotegen.taking.seen import Seen
+from quotegen.taking.ubl_more import (
+    check_grand_total,
+    document_called,
+    other_unit,
+    read_item,
+    read_other_prices,
+    read_tax,
+    read_version,
+)
 
 if TYPE_CHECKING:
     from lxml.etree import _Element as Element
@@ -28,9 +39,14 @@ else:
 
 NAMESPACE = "urn:oasis:names:specification:ubl:schema:xsd:"
 CBC, CAC = f"{{{NAMESPACE}CommonBasicComponents-2}}", f"{{{NAMESPACE}CommonAggregateComponents-2}}"
+SPACES = {"cbc": CBC[1:-1], "cac": CAC[1:-1]}
 ROOT = f"{{{NAMESPACE}Quotation-2}}Quotation"
 DEEPEST = 40
 MOST_LINES = 2000
+KEPT = (
+    "Note", "SpecialTerms", "Description", "AccountingCost", "ModelName", "InstructionNote",
+    "AdditionalInformation", "WarrantyInformation", "LossRisk",
+)  # fmt: skip
 # UNCL 7161: what a charge is for, as far as a part's quote needs it.
 CHARGES = {
     "ABF": "tool", "SU": "set-up", "FC": "carriage", "PC": "packing", "ACH": "heat treatment",
@@ -64,8 +80,7 @@ def _root(raw: RawFile, record: str) -> Element:
     if info.internalDTD is not None or info.doctype:
         raise _refused(raw.place, "XML with a DOCTYPE", record)
     if root.tag != ROOT:
-        name = str(root.tag).rpartition("}")[2][:60]
-        raise _refused(raw.place, f"XML whose root is {name}", record)
+        raise _refused(raw.place, document_called(str(root.tag)), record)
     return root
 
 
@@ -82,23 +97,20 @@ class _Walk:
         self.file = file
         self.found = Findings()
         self.used: set[Element] = set()
-        self.items: list[str] = []
+        self.items: dict[str, int] = {}
         self.sum = Fraction(0)
+        self.worths: list[Fraction] = []
         self.sum_is_whole = True
 
     # small steps
 
     def one(self, start: Element | None, way: str) -> Element | None:
         """The first element at a way such as `cac:Price/cbc:PriceAmount`."""
-        return next(iter(self.all(start, way)), None)
+        found = self.all(start, way)
+        return found[0] if found else None
 
-    def all(self, start: Element | None, way: str) -> list[Element]:
-        here = [start] if start is not None else []
-        for step in way.split("/"):
-            kind, _, name = step.partition(":")
-            tag = (CBC if kind == "cbc" else CAC) + name
-            here = [child for each in here for child in each if child.tag == tag]
-        return here
+    def all(self, start: Element | None, way: str) -> Sequence[Element]:
+        return _path(way)(start) if start is not None else ()
 
     def text(self, start: Element | None, way: str) -> str:
         element = self.one(start, way)
@@ -107,6 +119,9 @@ class _Walk:
     def said(self, element: Element) -> str:
         self.used.add(element)
         return " ".join((element.text or "").split())
+
+    def number(self, element: Element | None) -> Fraction | None:
+        return _number(self.said(element)) if element is not None else None
 
     def place(self, element: Element) -> Place:
         return Place(self.file.path, element.sourceline or 1, 1)
@@ -127,17 +142,22 @@ class _Walk:
 
     def read(self) -> None:
         root = self.root
+        read_version(self, root)
         self._simple(("quote",), "cbc:ID")
         self._simple(("date",), "cbc:IssueDate")
         self._supplier()
         self._currency()
         self._validity()
-        lines = self.all(root, "cac:QuotationLine")[:MOST_LINES]
-        for line in lines:
+        lines = self.all(root, "cac:QuotationLine")
+        for line in lines[:MOST_LINES]:
             self._line(line)
+        for line in lines[MOST_LINES : MOST_LINES + 1]:
+            ask = f"Only the first {MOST_LINES:,} of {len(lines):,} lines are read. What of these?"
+            self.ask(("notes",), (), line, ask)
         self._charges(root, ("charges",))
         self._delivery(root)
         self._payment()
+        read_tax(self, root)
         self._totals()
         self._rest()
 
@@ -212,11 +232,11 @@ class _Walk:
             return
         index = self._item(item)
         self._tier(item, index)
-        for other in self.all(line, "cac:AlternativeLineItem") + self.all(
-            line, "cac:SellerProposedSubstituteLineItem"
+        for other in self.all(
+            line, "cac:AlternativeLineItem | cac:SellerProposedSubstituteLineItem"
         ):
             part = self._part(other)
-            if part and part != self.items[index]:
+            if part and self.items.get(part) != index:
                 self.ask(
                     ("items", index, "notes"),
                     (),
@@ -226,10 +246,13 @@ class _Walk:
             else:
                 self._tier(other, index)
         self._charges(item, ("items", index, "charges"))
-        self._charges(self.one(item, "cac:Price"), ("items", index, "charges"), of_price=True)
+        for price in self.all(item, "cac:Price[cac:AllowanceCharge]")[:1]:
+            self._charges(price, ("items", index, "charges"), of_price=True)
+        if self.one(item, "cac:PricingReference") is not None:
+            read_other_prices(self, item, index)
         self._lead(item, index)
         self._delivery(item)
-        for note in self.all(line, "cbc:Note") + self.all(item, "cbc:Note"):
+        for note in self.all(line, "cbc:Note | cac:LineItem/cbc:Note"):
             self._keep(note)
 
     def _part(self, item: Element) -> str:
@@ -247,9 +270,8 @@ class _Walk:
         """The number of the item that a line is for; a new one for a new part."""
         part = self._part(item)
         if part in self.items:
-            return self.items.index(part)
-        self.items.append(part)
-        index = len(self.items) - 1
+            return self.items[part]
+        index = self.items[part] = len(self.items)
         for way in (
             "cac:Item/cac:BuyersItemIdentification/cbc:ID",
             "cac:Item/cac:SellersItemIdentification/cbc:ID",
@@ -260,6 +282,7 @@ class _Walk:
                 self.fact(("items", index, "part"), part, element)
                 break
         self._properties(item, index)
+        read_item(self, item, index)
         return index
 
     def _properties(self, item: Element, index: int) -> None:
@@ -300,6 +323,11 @@ class _Walk:
             self.sum_is_whole = False
             return
         tier = {"from": str(counted), "price": price_words(amount, currency, basis)}
+        other = other_unit(self, item)
+        if other:
+            self.sum_is_whole = False
+            self.ask(keys, (tier,), price, f"Is this the price? The document says that {other}.")
+            return
         self._against_total(item, price, keys, tier, basis)
 
     def _against_total(
@@ -313,12 +341,17 @@ class _Walk:
         count = (ordered or Fraction(0)) * unit_codes.PIECES.get(unit, 1) or Fraction(tier["from"])
         worth = (_number(self.said(price)) or Fraction(0)) * count / basis.count
         self.sum += said or Fraction(0)
-        allowed = Fraction(1, 100) + count / basis.count / 200
-        if said is None or basis.unit == "g" or abs(said - worth) <= allowed:
+        self.worths.append(said if said is not None else worth)
+        if (
+            said is None
+            or said == worth
+            or basis.unit == "g"
+            or (abs(said - worth) <= Fraction(1, 100) + count / basis.count / 200)
+        ):
             self.fact(keys, tier, price)
             return
         currency = price.get("currencyID", "")
-        implied = {**tier, "price": f"{money_words(said, currency)} per {written(count)}"}
+        implied = {**tier, "price": _implied(worth * basis.count / count, said, count, currency)}
         ask = (
             f"{written(count)} pieces at this price cost {money_words(worth, currency)}, but "
             f"the line says {money_words(said, currency)}. Which holds?"
@@ -327,9 +360,9 @@ class _Walk:
 
     def _basis(self, item: Element) -> Basis | None:
         element = self.one(item, "cac:Price/cbc:BaseQuantity")
-        quantity = self.one(item, "cbc:Quantity")
-        own = quantity.get("unitCode", "") if quantity is not None else ""
         if element is None:
+            quantity = self.one(item, "cbc:Quantity")
+            own = quantity.get("unitCode", "") if quantity is not None else ""
             per = unit_codes.PIECES.get(own or "C62")
             if per is None:
                 grams = unit_codes.MASSES.get(own)
@@ -345,11 +378,8 @@ class _Walk:
 
     def _quantity(self, item: Element) -> int | None:
         """From how many pieces the price holds: the minimum, else the quantity quoted."""
-        least, quoted = self.one(item, "cbc:MinimumQuantity"), self.one(item, "cbc:Quantity")
-        most = self.one(item, "cbc:MaximumQuantity")
-        if most is not None:
-            self.used.add(most)
-        element = least if least is not None else quoted
+        least = self.one(item, "cbc:MinimumQuantity")
+        element = least if least is not None else self.one(item, "cbc:Quantity")
         if element is None:
             return 1
         count = _number(self.said(element))
@@ -369,7 +399,7 @@ class _Walk:
             reason = self.text(each, "cbc:AllowanceChargeReason")
             is_charge = self.text(each, "cbc:ChargeIndicator").lower() in ("true", "1")
             factor = self.text(each, "cbc:MultiplierFactorNumeric")
-            if amount is None:
+            if amount is None or self._is_nothing(each, amount, reason or code):
                 continue
             value, currency = _number(self.said(amount)), amount.get("currencyID", "")
             what = reason or CHARGES.get(code, "") or code or "charge"
@@ -385,6 +415,21 @@ class _Walk:
                 )
             else:
                 self._charge(amount, what, code, money_words(value, currency), keys)
+
+    def _is_nothing(self, charge: Element, amount: Element, what: str) -> bool:
+        """A charge of nothing is told; one for each piece is asked as such."""
+        each = self.one(charge, "cbc:PerUnitAmount")
+        value, currency = self.number(each), each.get("currencyID", "") if each is not None else ""
+        if each is not None and value and minor_digits(currency) is not None:
+            group = {"what": what or "charge", "amount": money_words(value, currency)}
+            ask = f"Is this paid for each piece beside its price ({self.said(amount)} in all)?"
+            self.ask(("charges",), ({**group, "per": "piece"},), each, ask)
+            return True
+        if self.number(amount) != 0:
+            return False
+        text = f"{what or 'charge'}: {self.said(amount)}"
+        self.found.kept.append(Kept(text=text, place=self.place(amount)))
+        return True
 
     def _charge(self, amount: Element, what: str, code: str, money: str, keys: Keys) -> None:
         if code == "ABF":
@@ -429,6 +474,8 @@ class _Walk:
         self.ask(("items", index, "surcharges"), readings, amount, ask)
 
     def _lead(self, item: Element, index: int) -> None:
+        if not self.all(item, "cac:Delivery | cac:PricingReference"):
+            return
         ways = (
             "cac:Delivery/cac:PromisedDeliveryPeriod/cbc:DurationMeasure",
             "cac:Delivery/cac:EstimatedDeliveryPeriod/cbc:DurationMeasure",
@@ -457,7 +504,8 @@ class _Walk:
             )
             if element is None:
                 continue
-            rule = self.said(element).upper()
+            rule, _, behind = self.said(element).partition(" ")
+            rule, place = rule.upper(), place or behind.strip()
             known = {each.value for each in Incoterm}
             if rule in known and place:
                 self.fact(("delivery",), f"{rule} {place}", element)
@@ -485,6 +533,8 @@ class _Walk:
     def _totals(self) -> None:
         total = self.one(self.root, "cac:QuotedMonetaryTotal/cbc:LineExtensionAmount")
         said = _number(self.said(total)) if total is not None else None
+        if self.sum_is_whole:
+            check_grand_total(self, self.root, self.worths)
         if total is None or said is None or not self.sum or not self.sum_is_whole:
             return
         if abs(said - self.sum) > Fraction(1, 100):
@@ -496,11 +546,8 @@ class _Walk:
 
     def _rest(self) -> None:
         """Texts that nothing took are kept, except codes and figures that others imply."""
-        for element in self.root.iter():
-            if element in self.used or len(element) or not isinstance(element.tag, str):
-                continue
-            name = element.tag.rpartition("}")[2]
-            if name in ("Note", "SpecialTerms", "Description", "AccountingCost", "ModelName"):
+        for element in self.root.iter(*(f"{{*}}{name}" for name in KEPT)):
+            if not len(element):
                 self._keep(element)
 
     def _keep(self, element: Element) -> None:
@@ -508,11 +555,31 @@ class _Walk:
             self.found.kept.append(Kept(text=self.said(element)[:2000], place=self.place(element)))
 
 
+def _implied(amount: Fraction, total: Fraction, count: Fraction, currency: str) -> str:
+    """The price that a line's total implies: the same figure for a hundred, or the total itself."""
+    for per in (1, 100, 1000):
+        if abs(amount * count / per - total) <= Fraction(1, 100) + count / per / 200:
+            return f"{money_words(amount, currency)} per {per}"
+    return f"{money_words(total, currency)} per {written(count)}"
+
+
+@functools.cache  # the ways are few, and all of them stand in this module
+def _path(way: str) -> Callable[[Element], Sequence[Element]]:
+    from lxml import etree
+
+    found: Callable[[Element], Sequence[Element]] = etree.XPath(way, namespaces=SPACES)
+    return found
+
+
+_DECIMAL = re.compile(r"([+-]?)(?=\.?\d)(\d{0,40})(?:\.(\d{0,40}))?", re.ASCII)
+
+
+@functools.lru_cache(maxsize=1024)  # lines repeat their quantities
 def _number(text: str) -> Fraction | None:
     """A decimal of XML Schema: a point, no thousands."""
-    try:
-        return (
-            read_number(text.replace("+", "", 1)) if "," not in text and " " not in text else None
-        )
-    except Unreadable:
+    match = _DECIMAL.fullmatch(text)
+    if match is None:
         return None
+    sign, whole, part = match.groups(default="")
+    value = Fraction(int(whole + part), 10 ** len(part))
+    return -value if sign == "-" else value

@@ -1,4 +1,6 @@
-"""The words of the trade by which values are known, in English, German, Dutch, French and Polish.
+"""The words of the trade by which values are known, in six languages.
+
+English, German, Dutch, French, Polish and Italian.
 
 All patterns are matched against folded text: small letters, no accents, one space.
 """
@@ -28,13 +30,13 @@ def _any(words: str) -> re.Pattern[str]:
 
 PIECES = (
     r"(?:pieces?|pcs?|pce|parts?|units?|off|ea|stuck|stk|st|stueck|teile?|stuks?|pieces|pce?s|"
-    r"unites?|sztuk[ai]?|szt|h87|c62)\.?"
+    r"unites?|sztuk[ai]?|szt|pezz[io]|pz|h87|c62)\.?"
 )
 EACH = _any(
     rf"""
     each
     ea\.?
-    (?:per|/|je|pro|par|za|na|a|la)\s*(?:1\s*)?{PIECES}
+    (?:per|/|je|pro|par|za|na|a|la|al)\s*(?:1\s*)?{PIECES}
     /\s*{PIECES}
     unit\s?(?:price|cost)
     piece\s?price
@@ -45,19 +47,21 @@ EACH = _any(
     e-?preis
     stuksprijs
     eenheidsprijs
-    prix unitaire
+    prix unitaires?
     p\.?u\.?(?: ht)?
     la piece
+    prezzo unitario
+    cad(?:auno)?\.?
     cena jedn\w*\.?
     """
 )
 HEADS: dict[str, re.Pattern[str]] = {
-    "position": _any("pos(?:ition)?\\.?\nno\\.?\nline\nitem\\s?no\\.?\nlp\\.?\nligne\nregel"),
+    "position": _any("pos(?:ition)?\\.?\nno\\.?\nline\nitem\\s?no\\.?\nlp\\.?\nligne\nregel\nriga"),
     "total": _any(
         r"""
         (?:line |order |net |grand |sub)?total\w*(?: price| amount| value| ht| netto)?
         amount
-        ext(?:ended)?\.? (?:price|value)
+        ext(?:ended)?\.?(?: price| value)?
         value
         gesamt\w*
         summe
@@ -70,15 +74,21 @@ HEADS: dict[str, re.Pattern[str]] = {
         wartosc(?: netto)?
         razem
         kwota
+        totale
+        importo
+        prix total\w*
+        prezzo totale
+        cena (?:laczna|razem|calkowita)
         """
     ),
-    "discount": _any("discount\nrabatt\nnachlass\nkorting\nremise\nrabat\nupust"),
+    "discount": _any("discount\nrabatt\nnachlass\nkorting\nremise\nrabat\nupust\nsconto"),
     "tooling": _any(
         "tool(?:ing)?s?(?: costs?| price)?\nwerkzeug\\w*\nmodell\\w*\ngereedschap\\w*\n"
-        "matrijs\\w*\noutillage\nnarzedzi\\w*\nmould\\w*"
+        "matrijs\\w*\noutillage\nnarzedzi\\w*\nmould\\w*\nattrezzatur\\w*\nstamp[oi]"
     ),
     "setup": _any(
-        "set-?\\s?up\\w*(?: costs?| charge)?\nrust\\w*\ninstel\\w*\nreglage\nprzezbroj\\w*"
+        "set-?\\s?up\\w*(?: costs?| charge)?\nrust\\w*\ninstel\\w*\nreglage\n"
+        "przezbroj\\w*\nattrezzaggio"
     ),
     "lead": _any(
         r"""
@@ -88,9 +98,10 @@ HEADS: dict[str, re.Pattern[str]] = {
         levertijd
         delai
         termin\w*
+        (?:tempi? di )?consegna
         """
     ),
-    "currency": _any("curr(?:ency)?\\.?\nwahrung\nvaluta\ndevise\nmonnaie\nwaluta"),
+    "currency": _any("curr(?:ency)?\\.?\nwahrung\nvaluta\ndevise\nmonnaie\nwaluta\ndivisa"),
     "basis": _any(
         r"""
         price (?:unit|basis|per)
@@ -106,20 +117,23 @@ HEADS: dict[str, re.Pattern[str]] = {
     ),
     "price": _any(
         r"""
-        (?:unit|piece|net|each|nett)?\s?price\w*.*
+        (?:unit|piece|net|each|nett|old|new|current|former|previous|raw|rough|finished|machined)?\s?price\w*.*
         each
         (?:unit|piece) (?:cost|rate)
         rate
-        \w*preis\w*.*
+        e-?preis\w*.*
+        (?:alter?|neuer?|bisheriger?|aktueller?|roh|bearbeitet)?\s?(?!gesamt|total|summe)\w*preis\w*.*
         ep
-        \w*prijs\w*.*
-        prix\w*.*
+        (?:oude|nieuwe|huidige)?\s?(?!totaal)\w*prijs\w*.*
+        (?:ancien|nouveau)?\s?prix(?! tot)\w*.*
         p\.?u\.?(?: ht)?
-        cena.*
+        (?:stara|nowa)?\s?cena(?! laczna| razem| calkow).*
+        (?:vecchio|nuovo)?\s?prezzo(?! total).*
+        costo unitario.*
         """
     ),
     "revision": _any(
-        "rev(?:ision)?\\.?\nindex\nind\\.?\nissue\nuitgave\nrevisie\nindice\nrewizja\nzmiana\nwersja"
+        "rev(?:ision)?\\.?\nindex\nind\\.?\nissue\nuitgave\nrevisie\nindice\nrewizja\nzmiana\nwersja\nrevisione"
     ),
     "part": _any(
         r"""
@@ -130,13 +144,14 @@ HEADS: dict[str, re.Pattern[str]] = {
         onderdeel\w*
         (?:plan|reference|ref|numero de plan)\.?
         (?:rysunek|nr rysunku|detal|czesc|indeks)
+        (?:disegno|codice|particolare|articolo)\.?(?: ?n\.?)?
         """
     ),
     "material": _any("material\\w*\nwerkstoff\nmateriaal\nmatiere\nalloy\nlegierung"),
-    "mass": _any("mass\nweight\\w*\ngewicht\\w*\npoids\nmasa\nwaga"),
+    "mass": _any("mass\nweight\\w*\ngewicht\\w*\npoids\nmasa\nwaga\npeso"),
     "description": _any(
         "desc(?:ription)?\\.?\nbezeichnung\nbenennung\nomschrijving\ndesignation\nopis\nnazwa\nname\n"
-        "(?:comment|remark|note)s?\nbemerkung\\w*\nopmerking\\w*\nremarques?\nuwagi\nnotes?"
+        "(?:comment|remark|note)s?\nbemerkung\\w*\nopmerking\\w*\nremarques?\nuwagi\nnotes?\ndescrizione"
     ),
     "from": _any(
         rf"""
@@ -162,6 +177,9 @@ HEADS: dict[str, re.Pattern[str]] = {
         ilosc\w*
         liczba.*
         naklad
+        quantita\w*
+        q\.?\s?ta
+        lotto
         """
     ),
 }
@@ -173,71 +191,100 @@ ORDER_OF_HEADS = (
 TOTALS = re.compile(
     r"^(?:grand |sub|net |order )?\s?(?:total|totaal|gesamt|summe|zwischensumme|"
     r"endsumme|suma|razem|"
-    r"netto|brutto|montant total|total ht|total ttc|gesamtsumme|nettosumme|subtotaal)\w*\b"
+    r"netto|brutto|totale|imponibile|montant total|total ht|total ttc|gesamtsumme|"
+    r"nettosumme|subtotaal)\w*\b"
 )
 ON_REQUEST = re.compile(
     r"^(?:on request|por|p\.o\.r\.|auf anfrage|a\. ?a\.|op aanvraag|sur demande|na zapytanie|"
-    r"tbc|tba|tbd|n/?a|to follow|folgt|volgt|-|\?|open|offen|no quote|nicht angeboten)$"
+    r"su richiesta|tbc|tba|tbd|n/?a|to follow|folgt|volgt|-|\?|open|offen|no quote|"
+    r"nicht angeboten)$"
 )
 MONTHS = {
     name: number
     for number, names in enumerate(
         (
-            "january januar januari janvier stycznia styczen jan",
-            "february februar februari fevrier lutego luty feb fevr",
-            "march marz maerz maart mars marca marzec mar mrz mrt",
-            "april avril kwietnia kwiecien apr avr kwi",
-            "may mai mei maja maj",
-            "june juni juin czerwca czerwiec jun cze",
-            "july juli juillet lipca lipiec jul lip",
-            "august augustus aout sierpnia sierpien aug sie",
-            "september septembre wrzesnia wrzesien sep sept wrz",
-            "october oktober octobre pazdziernika pazdziernik oct okt paz",
+            "january januar januari janvier stycznia styczen gennaio jan",
+            "february februar februari fevrier lutego luty febbraio feb fevr",
+            "march marz maerz maart mars marca marzec marzo mar mrz mrt",
+            "april avril kwietnia kwiecien aprile apr avr kwi",
+            "may mai mei maja maj maggio",
+            "june juni juin czerwca czerwiec giugno jun cze",
+            "july juli juillet lipca lipiec luglio jul lip",
+            "august augustus aout sierpnia sierpien agosto aug sie",
+            "september septembre wrzesnia wrzesien settembre sep sept wrz",
+            "october oktober octobre pazdziernika pazdziernik ottobre oct okt paz",
             "november novembre listopada listopad nov lis",
-            "december dezember decembre grudnia grudzien dec dez gru",
+            "december dezember decembre grudnia grudzien dicembre dec dez gru",
         ),
         1,
     )
     for name in names.split()
 }
 SPANS = {
-    "working days": r"(?:working|work|business)\s?days?|wd|arbeitstag\w*|werktag\w*|at|"
-    r"werkdagen|werkdag|jours? ouvre\w*|dni robocz\w*|dni rob\.?",
-    "weeks": r"weeks?|wks?|wochen?|weken|week|semaines?|tygodni\w*|tyg\.?",
-    "months": r"months?|monat\w*|maand\w*|mois|miesi\w*",
-    "days": r"(?:calendar )?days?|(?:kalender)?tagen?|dagen?|dag|jours?|dni|dzien",
+    "working days": r"(?:working|work|business)\s?days?|wd|arbeitstag\w*|werktag\w*|"
+    r"at(?=\s*(?:$|[,;.)]|nach|ab|after))|"
+    r"werkdagen|werkdag|jours? ouvre\w*|dni robocz\w*|dni rob\.?|(?:giorni|gg\.?) lavorativi",
+    "weeks": r"weeks?|wks?|wochen?|weken|week|semaines?|tygodni\w*|tydzien|tyg\.?|settiman[ae]",
+    "months": r"months?|monat\w*|maand\w*|mois|miesi\w*|mes[ei]",
+    "days": r"(?:calendar )?days?|(?:kalender)?tagen?|dagen?|dag|jours?|dni|dzien|giorn[oi]|gg\.?",
 }
 SPAN = re.compile(
-    r"(?P<low>\d{1,4})\s*(?:(?:-|\u2013|to|bis|tot|a|do)\s*(?P<high>\d{1,4})\s*)?(?:"
+    r"(?<![\d])(?<!\d[.,])(?P<low>\d{1,4})\s*(?:(?:-|\u2013|to|bis|tot|a|do)\s*(?P<high>\d{1,4})\s*)?(?:"
     + "|".join(f"(?P<{unit.replace(' ', '_')}>{words})" for unit, words in SPANS.items())
     + r")(?!\w)"
 )
 OPERATIONS = {
-    "turning": r"turning|turned|dreh\w*|gedreht|draaien|tournage|toczenie",
-    "milling": r"milling|milled|fras\w*|gefrast|frezen|fraisage|frezowanie",
-    "drilling": r"drilling|drilled|bohren|boren|percage|wiercenie",
-    "tapping": r"tapping|gewindeschneiden|tappen|taraudage|gwintowanie",
+    "turning": r"turning|turned|dreh\w*|gedreht|draaien|tournage|toczenie|tornitura",
+    "milling": r"milling|milled|fras\w*|gefrast|frezen|fraisage|frezowanie|fresatura",
+    "drilling": r"drilling|drilled|bohren|boren|percage|wiercenie|foratura",
+    "tapping": r"tapping|gewindeschneiden|tappen|taraudage|gwintowanie|maschiatura",
     "machining": r"machining|machined|zerspan\w*|bearbeitung|verspanen|usinage|obrobka",
-    "grinding": r"grinding|ground|schleifen|geschliffen|slijpen|rectification|szlifowanie",
-    "deburring": r"deburr\w*|entgrat\w*|ontbram\w*|ebavurage|gratowanie",
+    "grinding": r"grinding|ground|schleifen|geschliffen|slijpen|rectification|"
+    r"szlifowanie|rettifica",
+    "deburring": r"deburr\w*|entgrat\w*|ontbram\w*|ebavurage|gratowanie|sbavatura",
     "fettling": r"fettling|fettled|putzen|gussputzen|oczyszczanie",
     "heat treatment": r"heat.?treat\w*|warmebehandl\w*|warmtebehandeling|"
-    r"traitement thermique|obrobka cieplna",
-    "hardening": r"hardening|hardened|harten|gehartet|trempe|hartowanie",
-    "welding": r"welding|welded|schweissen|geschweisst|lassen|soudage|spawanie",
-    "bending": r"bending|bent|biegen|abkanten|kanten|zetten|pliage|giecie",
+    r"traitement thermique|obrobka cieplna|trattamento termico",
+    "stress relief": r"stress.?reliev\w*|stress.?relief|spannungsarm\w*|ontspannen|"
+    r"detensionnement|odprezan\w*|distensione",
+    "support removal": r"support removal|removal of supports|stutzen entfernen|"
+    r"stutzstrukturen? entfern\w*",
+    "hardening": r"hardening|hardened|harten|gehartet|trempe|hartowanie|tempra",
+    "welding": r"welding|welded|schweissen|geschweisst|lassen|soudage|spawanie|saldatura",
+    "bending": r"bending|bent|biegen|abkanten|kanten|zetten|pliage|giecie|piegatura",
     "laser cutting": r"laser.?cutting|laserschneiden|laserzuschnitt|lasersnijden|"
-    r"decoupe laser|ciecie laserowe",
-    "shot blasting": r"shot.?blast\w*|strahlen|gestrahlt|stralen|grenaillage|srutowanie",
-    "zinc plating": r"zinc.?plat\w*|verzink\w*|zingage|cynkowanie",
+    r"decoupe laser|ciecie laserowe|taglio laser",
+    "bead blasting": r"bead.?blast\w*|glasperl\w*|glasstral\w*|microbillage",
+    "annealing": r"anneal\w*|weichgluh\w*|gegluht",
+    "tempering": r"tempering|tempered|anlassen",
+    "nitriding": r"nitrid\w*|nitrier\w*",
+    "hot isostatic pressing": r"hot isostatic \w+|hip(?:ping)?",
+    "straightening": r"straighten\w*|richten",
+    "reaming": r"reaming|reamed|reiben|gerieben",
+    "thread cutting": r"thread cutting|gewindefrasen",
+    "cutting off": r"cut(?:ting)?.?off|abtrennen|absagen",
+    "polishing": r"polish\w*|polier\w*|polissage|lucidatura",
+    "electropolishing": r"electro.?polish\w*|elektropolier\w*",
+    "tumbling": r"tumbl\w*|gleitschl\w*|trowalis\w*|tribofinition",
+    "cleaning": r"cleaning|cleaned|reinig\w*|nettoyage|pulizia",
+    "passivating": r"passivat\w*|passivier\w*|passivation",
+    "pickling": r"pickl\w*|beizen|gebeizt|decapage",
+    "nickel plating": r"nickel.?plat\w*|vernickel\w*|nickelage",
+    "chrome plating": r"chrome.?plat\w*|verchrom\w*|chromage",
+    "blackening": r"blacken\w*|brunier\w*",
+    "leak testing": r"leak.?test\w*|dichtheitspruf\w*|dichtprufung",
+    "hardness testing": r"hardness.?test\w*|harteprufung",
+    "shot blasting": r"shot.?blast\w*|strahlen|gestrahlt|stralen|grenaillage|srutowanie|sabbiatura",
+    "zinc plating": r"zinc.?plat\w*|verzink\w*|zingage|cynkowanie|zincatura",
     "galvanising": r"galvani[sz]\w*|feuerverzink\w*|thermisch verzink\w*|galvanisation",
-    "painting": r"painting|painted|lackier\w*|lakken|peinture|malowanie",
+    "painting": r"painting|painted|lackier\w*|lakken|peinture|malowanie|verniciatura",
     "powder coating": r"powder.?coat\w*|pulverbeschicht\w*|poedercoat\w*|thermolaquage",
-    "anodising": r"anodi[sz]\w*|eloxier\w*|anodiseren|anodisation|anodowanie",
-    "packing": r"packing|packaging|packed|verpackung|verpakking|emballage|pakowanie|opakowanie",
-    "inspection": r"(?<!article )inspection|prufung|controle|kontrola",
-    "marking": r"marking|kennzeichnung|markering|marquage|znakowanie",
-    "assembly": r"assembly|montage|montaz",
+    "anodising": r"anodi[sz]\w*|eloxier\w*|anodiseren|anodisation|anodowanie|anodizzazione",
+    "packing": r"packing|packaging|packed|verpackung|verpakking|emballage|pakowanie|"
+    r"opakowanie|imball\w*",
+    "inspection": r"(?<!article )inspection|prufung|controle|kontrola|collaudo",
+    "marking": r"marking|kennzeichnung|markering|marquage|znakowanie|marcatura",
+    "assembly": r"assembly|montage|montaz|montaggio",
     "crack testing": r"crack.?test\w*|rissprufung|scheuronderzoek|ressuage",
     "x-ray testing": r"x-?ray\w*|rontgen\w*|radiographie",
 }
@@ -255,22 +302,36 @@ COUNTRIES = {
     "spanien": "ES", "sweden": "SE", "schweden": "SE", "denmark": "DK", "hungary": "HU",
     "ungarn": "HU", "slovakia": "SK", "slovenia": "SI", "romania": "RO", "portugal": "PT",
 }  # fmt: skip
+# A die by the words around it: alone, `die` and `dies` are German for `the` and `this`.
+DIE = (
+    r"(?:the|an?|one|two|new|our|your|this|all|each|per|steel|cavity|cavities|casting|forging|"
+    r"trim\w*)[ -]dies?|"
+    r"dies?(?= ?(?:[:=(,.;)/]|$|eur\b|gbp\b|usd\b|[\u20ac\u00a3$]|costs?\b|charges?\b|prices?\b|"
+    r"life\b|for\b|with\b|has\b|stays?\b|cast\w*|makes?\b|takes?\b|is\b|are\b|will\b|"
+    r"remains?\b|belongs?\b|set\b(?!-| up)))"
+)
 # What an amount beside the piece price is for, by its words.
 KINDS: dict[str, str] = {
     "minimum value": r"minimum (?:order|invoice)? ?(?:value|charge|amount)|min\.? order value|"
     r"mindest(?:bestell|auftrags|rechnungs)wert|minimum ?(?:order|bestel)(?:bedrag|waarde)|"
-    r"minimum de (?:commande|facturation)|minimaln\w+ wartosc\w*",
+    r"min(?:imum|dest)?\.? ?(?:order|bestellung|auftrag)\W*$|"
+    r"minimum de (?:commande|facturation)|minimaln\w+ wartosc\w*|(?:ordine|importo) minimo",
     "first article": r"first article|\bfai\b|\bfair\b|erstmuster\w*|empb|eerste artikel|"
     r"premier article|ppap|initial sample|eerste monster|pierwsz\w+ (?:sztuk|wzor)\w*",
     "set-up": r"set-?\s?up\w*|rust\w*|einricht\w*|instel\w*|omstel\w*|reglage|mise en route|"
-    r"przezbroj\w*|uruchomieni\w*|ustawieni\w*|programm\w* (?:cost|charge)",
-    "tool": r"tool(?:ing|s)?\b|\bdies?\b|pattern\w*|mou?ld\w*|werkzeug\w*|modell\w*|"
+    r"attrezzaggio|piazzamento|przezbroj\w*|uruchomieni\w*|ustawieni\w*|"
+    r"programm\w* (?:cost|charge)",
+    "tool": rf"tool(?:ing|s)?\b|\b(?:{DIE})\b|pattern\w*|mou?ld\w*|\w*werkzeug\w*|modell\w*|"
     r"(?:guss|spritz|druckguss)form\w*|matrij\w*|gereedschap\w*|outillage\w*|moule\w*|narzedz\w*|"
-    r"oprzyrzadowani\w*|forma\b|fixture\w*|vorrichtung\w*|core ?box\w*|gietmodel\w*",
+    r"\w*form(?:en)?kosten|"
+    r"attrezzatur\w*|stamp[oi]\b|oprzyrzadowani\w*|(?<!pro )(?<!pro-)forma\b|"
+    r"fixture\w*|vorrichtung\w*|core ?box\w*|gietmodel\w*",
     "certificate": r"certificat\w*|zeugnis\w*|attest|atest|swiadectw\w*|\bapz\b",
-    "packing": r"pack(?:ing|aging)|verpack\w*|verpakking\w*|emballage|opakowani\w*|pakowani\w*",
+    "packing": r"pack(?:ing|aging)|verpack\w*|verpakking\w*|emballage|opakowani\w*|pakowani\w*|"
+    r"imball\w*",
     "carriage": r"carriage|freight|shipping|transport\w*|fracht\w*|versand\w*|vracht\w*|"
-    r"verzend\w*|port\b|dostaw\w*|livraison|lieferkosten|delivery (?:charge|cost)",
+    r"verzend\w*|port\b|dostaw\w*|livraison|trasporto|spedizione|lieferkosten|"
+    r"delivery (?:charge|cost)",
     "inspection": r"inspection|prufkosten|keuring|kontrol\w*|measuring|messung\w*|\bcmm\b",
-    "programming": r"programming|programmierung|programmeren|programmation",
+    "programming": r"programming|programmier\w*|programmeren|programmation",
 }

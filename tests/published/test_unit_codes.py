@@ -29,7 +29,10 @@ NAMES = {
     "metre": "MTR",
     "package piece of recommendation 21": "XPP",
 }
-NOT_HERE = {"set": "SET", "minute": "MIN", "hour": "HUR", "square metre": "MTK", "litre": "LTR"}
+NOT_HERE = {
+    "set": "SET", "minute": "MIN", "hour": "HUR", "square metre": "MTK", "litre": "LTR",
+    "cubic metre": "MTQ", "cubic centimetre": "CMQ",
+}  # fmt: skip
 
 
 def offer(to: Path, price: str, part: Any = None, **item: Any) -> Any:

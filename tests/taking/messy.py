@@ -874,8 +874,10 @@ CASES: tuple[Case, ...] = (
             ("date", "2026-10-12"),
             ("currency", "EUR"),
             ("items 1, part", "fl-021"),
+            price(100, "12.40 EUR per 1"),
+            price(200, "11.80 EUR per 1"),
+            price(500, "10.95 EUR per 1"),
         ),
-        asked=("items 1, prices",),
     ),
     Case(
         name="one-column",
