@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from quotegen.basics.printed import counted, listed
 from quotegen.compare.comparison import Comparison
 from quotegen.judge.advice import Advice, Outcome
-from quotegen.judge.turning.figure import Exact, Figure, Turning
+from quotegen.judge.turning.figure import Exact, Figure, Sort, Turning
 from quotegen.judge.turning.over_two import Column, OverTwo, Turned
 from quotegen.judge.turning.turning import Turnings
 from quotegen.report.charts.turning import FigureRow, Part, TurningRows
@@ -72,11 +72,14 @@ def turning_view(
 def turning_facts(
     comparison: Comparison, turned: Turned | None, most: int = MOST_TOLD
 ) -> tuple[Fact, ...]:
-    """The nearest turnings as a condition and what follows."""
+    """The nearest turnings as a condition and what follows, and all of the prices of tools."""
     turnings = turned.turnings if turned is not None else None
     if turnings is None:
         return ()
-    pairs = list(_nearest(turnings, Namer(comparison)))[:most]
+    namer = Namer(comparison)
+    pairs = list(_nearest(turnings, namer))[:most]
+    tools = [each for each in turnings.figures if each.figure.sort is Sort.TOOL]
+    pairs += [pair for each in tools for pair in sentences(each, namer) if pair not in pairs]
     return tuple(Fact(label=when, text=then) for when, then in pairs)
 
 

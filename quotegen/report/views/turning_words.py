@@ -147,9 +147,16 @@ def _further(figure: Figure, turn: Turn) -> str:
 def stretch_text(figure: Figure, stretch: Stretch, namer: Namer) -> str:
     """One stretch of a figure with its answer: 1,936 to 2,117 GBP: too close to call ..."""
     first, last = sorted((stretch.first, stretch.last), reverse=figure.unit == STANDS)
-    ends = value_of(figure, first), value_of(figure, last)
+    ends = _end(figure, first), _end(figure, last)
     shown = ends[0] if ends[0] == ends[1] else f"{_bare(ends[0], ends[1])} to {ends[1]}"
     return f"{shown}: {namer.short(stretch.answer)}"
+
+
+def _end(figure: Figure, value: Fraction) -> str:
+    """Away from the present value, as the sentences have it."""
+    if value in (figure.low, figure.value, figure.high):
+        return value_of(figure, value)
+    return value_of(figure, value, up=value > figure.value)
 
 
 def _bare(first: str, last: str) -> str:
