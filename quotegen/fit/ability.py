@@ -40,12 +40,13 @@ class Reach:
     """One statement: what the best reach, and what anybody holds without being asked.
 
     In millimetres of the whole band, micrometres of Ra, or millimetres of a wall: the smaller,
-    the finer.
+    the finer. stage says of what it is told where that is not the finished part.
     """
 
     fine: Fraction
     coarse: Fraction
     source: Source
+    stage: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -148,7 +149,7 @@ def _tolerance(line: Mapping[str, Any], size: Fraction) -> Reach | None:
         fine, coarse = _plus_minus(line, size)
     if fine is None or coarse is None:
         return None
-    return Reach(fine=fine, coarse=coarse, source=source_of(line))
+    return Reach(fine=fine, coarse=coarse, source=source_of(line), stage=line.get("stage", ""))
 
 
 def _plus_minus(line: Mapping[str, Any], size: Fraction) -> tuple[Fraction | None, Fraction | None]:

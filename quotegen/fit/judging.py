@@ -76,6 +76,11 @@ class Judged:
     def lacks_machining(self) -> bool:
         return self.verdict is Verdict.AFTER and not self.by
 
+    @property
+    def is_smoothed(self) -> bool:
+        """Whether a face is tumbled or polished: nothing is cut from it."""
+        return self.verdict is Verdict.AFTER and self.by in SMOOTHING
+
 
 def fit_of(part: Part, making: Making) -> tuple[Judged, ...]:
     """Every requirement of a part judged for one way of making it."""
@@ -154,7 +159,8 @@ def _by_reach(
     """By what all hold and what the best reach; a doubtful number can only make us ask."""
     trusted = [each for each in found if each.source.confidence is not Confidence.LOW]
     held = max((each.coarse for each in trusted), default=None)
-    finest = min(each.fine for each in found)
+    best = min(found, key=lambda each: (each.fine, each.source.confidence is Confidence.LOW))
+    finest = best.fine
     word = "stated:" if found[0].source is STATED else "usually to"
     judged = Judged(
         required=required,
@@ -164,10 +170,17 @@ def _by_reach(
     )
     if held is not None and wanted >= held:
         return judged
-    judged = replace(judged, why=f"at best {_measure(finest, required)}")
+    judged = replace(judged, why=_at_best(best, required))
     if held is None or wanted >= finest:
         return _between(judged, making)
     return _beyond(judged, wanted, making)
+
+
+def _at_best(best: Reach, required: Required) -> str:
+    """The finest number of all, and why it may not be counted on."""
+    doubt = "low confidence" if best.source.confidence is Confidence.LOW else ""
+    said = (f"at best {_measure(best.fine, required)}", best.stage, doubt)
+    return ", ".join(each for each in said if each)
 
 
 def _measure(value: Fraction, required: Required) -> str:

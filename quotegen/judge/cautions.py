@@ -1,7 +1,8 @@
 """What must be said before anybody signs: load, duty, and the supplier's trained work.
 
-On a part that bears load the certificate, the first article and the engineer come first, so that
-no page that is cut short shows a change of process without them.
+On a part that bears load the certificate, the first article and the engineer come first, and then
+what to test by each process, so that no page that is cut short shows a change of process without
+them.
 """
 
 from __future__ import annotations
@@ -14,6 +15,7 @@ from quotegen.compare.route import CostAt
 from quotegen.costing.bill import Kind
 from quotegen.costing.offer import Offer
 from quotegen.fit.judging import Verdict
+from quotegen.fit.operations import SMOOTHING
 from quotegen.judge.names import short_name
 from quotegen.model.fields import Load, Process
 from quotegen.model.part import Part
@@ -49,10 +51,8 @@ def cautions_for(comparison: Comparison, cost: CostAt | None) -> tuple[str, ...]
     part = comparison.part.record
     found: list[str] = []
     if part.load is not Load.NONE:
-        found += [_who_relies(part), TESTS]
+        found += [_who_relies(part), TESTS, *_of_load(comparison, cost)]
     found += fit_sentences(cost)
-    if part.load is not Load.NONE:
-        found += _of_load(comparison, cost)
     if any(line.kind is Kind.CUSTOMS for o in comparison.offers for line in o.bill.lines):
         found.append(
             "Duty and tax are estimates until a customs broker or an accountant confirms them."
@@ -69,19 +69,19 @@ def _who_relies(part: Part) -> str:
 
 
 def _of_load(comparison: Comparison, cost: CostAt | None) -> Iterator[str]:
-    """What is relied on, how the metals differ, and what to test by each process in question."""
+    """What to test by each process in question, what is relied on, and how the metals differ."""
     part = comparison.part.record
     offers = _in_question(comparison, cost)
     processes = tuple(dict.fromkeys(offer.process for offer in offers))
     if len(processes) > 1 and cost is not None:
         steps = listed([each.value for each in processes])
         yield f"This route changes the process: {steps}. Each is tested by itself."
-    if part.relied_on_for:
-        yield f"It is relied on for {part.relied_on_for}."
-    if len({offer.process for offer in comparison.offers}) > 1:
-        yield METALS
     for process in processes:
         yield f"To agree with the engineer for {process.value}: {WHAT_TO_TEST[process]}."
+    if part.relied_on_for:
+        yield f"The {short_name(part.name)} is relied on for {part.relied_on_for}."
+    if len({offer.process for offer in comparison.offers}) > 1:
+        yield METALS
     if part.load is Load.PERSON_RELIES:
         yield (
             "Let the engineer set a proof load for the first article, and say whether a "
@@ -117,8 +117,10 @@ def fit_sentences(cost: CostAt | None) -> tuple[str, ...]:
                 machined.setdefault(each.by, {})[each.required.name] = None
             if each.ask:
                 asked[each.ask] = None
-    told = [_after(by, tuple(names)) for by, names in machined.items()]
-    found = [f"Machined after the process: {'; '.join(told)}."] if told else []
+    smoothed = [_after(by, tuple(names)) for by, names in machined.items() if by in SMOOTHING]
+    cut = [_after(by, tuple(names)) for by, names in machined.items() if by not in SMOOTHING]
+    found = [f"Machined after the process: {'; '.join(cut)}."] if cut else []
+    found += [f"Smoothed after the process: {'; '.join(smoothed)}."] if smoothed else []
     found += [f"To be confirmed in writing: {listed(list(asked))}."] if asked else []
     return tuple(found)
 

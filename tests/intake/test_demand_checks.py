@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Callable, Mapping
 from pathlib import Path
 
 import pytest
 
 from quotegen.intake.folder import read_folder
+from quotegen.model.acceptance import AQLS
+from quotegen.study import study
 
 PART = "parts/pawl.yaml"
 BROKEN = "12:11 item-part-broken: items 1, part: the part 'pawl' could not be read."
 ToldOfEdit = Callable[[str, str, str], list[str]]
 Changes = Mapping[str, str | bytes | None]
 Write = Callable[[Changes], Path]
+TODAY = datetime.date(2026, 11, 2)
 
 NOTICES = [
     pytest.param(
@@ -116,6 +120,57 @@ def test_a_design_that_never_stands_is_refused(told_of_edit: ToldOfEdit) -> None
         ),
         BROKEN,
     ]
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "said"),
+    [
+        pytest.param(
+            "low: 100",
+            "low: 250",
+            "7:9 demand: 250, 200, 300 do not rise from low over likely to high.",
+            id="low above likely",
+        ),
+        pytest.param(
+            "high: 300",
+            "high: 300, scenarios: [{a year: 100, weight: -20 %}]",
+            "7:78 demand, scenarios 1, weight: '-20 %' does not fit; expected a percentage from "
+            "0 % to 100 %.",
+            id="a negative probability",
+        ),
+        pytest.param(
+            "demand:",
+            "design stands: -5 % a year\ndemand:",
+            "7:16 design stands: '-5 % a year' does not fit; expected a percentage from 0 % to "
+            "100 %.",
+            id="a negative chance that the drawing stands",
+        ),
+        pytest.param(
+            "demand:",
+            "design stands: 0 % a year\ndemand:",
+            "7:16 design stands: '0 % a year' must be more than 0 % a year.",
+            id="a design life of zero",
+        ),
+        pytest.param(
+            "demand:",
+            "acceptance quality: AQL 3\ndemand:",
+            f"7:21 acceptance quality: 'AQL 3' does not fit; expected one of {', '.join(AQLS)} "
+            "(ISO 2859-1).",
+            id="an AQL that the table lacks",
+        ),
+    ],
+)
+def test_a_figure_that_cannot_be_judged_has_place_and_remedy_and_the_other_part_is_judged(
+    write: Write, sound: Mapping[str, str], old: str, new: str, said: str
+) -> None:
+    """No source: read, compared and told from the folder to the comparison."""
+    assert sound[PART].count(old) == 1
+    found = study(write({PART: sound[PART].replace(old, new)}), TODAY)
+    (problem,) = [each for each in found.problems if each.place.path == PART]
+    assert f"{problem.place.line}:{problem.place.column} {problem.message}" == said
+    assert problem.remedy
+    assert problem.remedy in problem.sentence
+    assert set(found.parts) == {"ratchet"}
 
 
 def test_growth_beyond_what_is_counted_in_a_year_is_refused(told_of_edit: ToldOfEdit) -> None:

@@ -111,6 +111,23 @@ def test_each_process_of_the_route_has_its_own_tests() -> None:
     assert "changes the process" not in "\n".join(bridged("none"))
 
 
+def test_what_to_test_by_each_process_comes_before_what_is_to_be_confirmed() -> None:
+    """A page that is cut short loses the end: the tests of a changed process stand before it."""
+    seat = {"name": "seat", "size": "9 mm", "tolerance": "+/- 0.2 mm"}
+    said = bridged("bears load", features=[seat])
+    (last_test,) = [n for n, each in enumerate(said) if "for investment casting: " in each]
+    (confirmed,) = [n for n, each in enumerate(said) if each.startswith("To be confirmed")]
+    assert last_test == 4
+    assert confirmed > last_test
+
+
+def test_a_face_that_is_tumbled_is_not_said_to_be_machined() -> None:
+    part = a_part(surface="path Ra 0.8 um", operations=["tumbling"])
+    item = an_item("9 EUR per 1", process="investment casting", includes=["tumbling"])
+    found = result_of(forms(a_quote("ash-1", item), part=part)).advice.cautions
+    assert found[0] == "Smoothed after the process: path (tumbling)."
+
+
 def test_a_person_who_relies_on_it_asks_for_a_proof_load_and_the_right_certificate() -> None:
     said = "\n".join(bridged("a person relies on it"))
     assert "proof load" in said

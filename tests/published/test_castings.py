@@ -159,6 +159,27 @@ def test_each_allowance_is_that_of_the_table(grade: str) -> None:
             assert found == (Fraction(printed[number]) if number < len(printed) else None)
 
 
+@pytest.mark.parametrize("number", range(12))
+def test_trap_a_size_on_a_bound_belongs_to_the_range_below_it(number: int) -> None:
+    """Both tables say over so much and up to so much."""
+    at, beyond = Fraction(LONGEST[number]), LONGEST[number] + Fraction(1, 1000)
+    printed = [Fraction(each) for each in ALLOWANCES["H"].split()]
+    found = [machining_allowances().at("H", size) for size in (at, beyond)]
+    assert found == printed[number : number + 2]
+    row = UP_TO.index(LONGEST[number])
+    bands = [Fraction(line.split()[10]) for line in BANDS.strip().splitlines()]
+    assert [casting_tolerances().at("DCTG 11", size) for size in (at, beyond)] == (
+        bands[row : row + 2]
+    )
+
+
+@pytest.mark.parametrize(("size", "right"), [(2600, "3.5"), (3500, "3.5"), (1700, "3.2")])
+def test_trap_the_wider_ranges_of_another_standard_are_not_taken(size: int, right: str) -> None:
+    """Above 1000 mm ISO 8062-4:2017 has ranges up to 1600, 3000 and 6300 mm: there 2600 mm would
+    have what 1700 mm has, and 3500 mm something else."""
+    assert machining_allowances().at("E", Fraction(size)) == Fraction(right)
+
+
 @pytest.mark.parametrize(("size", "expected"), [(800, "11"), (1200, "12.5")])
 def test_what_is_left_on_a_face_is_the_allowance_and_half_the_tolerance(
     size: int, expected: str
@@ -207,11 +228,26 @@ def test_a_short_series_is_finer_in_small_sizes(size: object, by: int) -> None:
 
 
 def test_the_grades_of_steel_castings() -> None:
-    """Source: SFSA Supplement 3, Tables 3.3 and 3.4."""
+    """Source: SFSA Supplement 3, Tables 3.3 and 3.4; CT4 to CT6 in wax by a foundry's own word."""
     sand = _sfsa(Process.SAND_CASTING)
     assert sorted(sand) == ["10-12 long", "11-13 short", "12-14 long", "8-10 long"]
     assert _sfsa(Process.GRAVITY_DIE_CASTING) == ["7-9 long"]
     assert _sfsa(Process.INVESTMENT_CASTING) == ["5-7 long"]
+    assert _grades(Process.INVESTMENT_CASTING, "steel", "specification", "wax pattern") == ["4-6"]
+
+
+def test_trap_what_most_foundries_hold_is_not_what_the_best_or_all_of_them_do() -> None:
+    """Source: SFSA Supplement 3, Table 3.3: three columns of one table for a long series."""
+    found = {
+        each.moulding.removeprefix("any, "): (each.finest, each.coarsest)
+        for each in casting_grades(Process.SAND_CASTING, "steel")
+        if "Table 3.3" in each.source.text
+    }
+    assert found == {
+        "fully capable": (12, 14),
+        "most castings": (10, 12),
+        "within capability": (8, 10),
+    }
 
 
 def _sfsa(process: Process) -> list[str]:

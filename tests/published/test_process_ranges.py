@@ -10,9 +10,12 @@ from fractions import Fraction
 import pytest
 
 from quotegen.fit.ability import masses_of, roughness_of, tolerances_of, walls_of
+from quotegen.fit.judging import Judged, Making, Verdict, fit_of
 from quotegen.fit.materials import good_yield, usual_tool_life, yield_of
-from quotegen.fit.tables import Confidence, read
+from quotegen.fit.tables import Confidence, general_tolerances, read
 from quotegen.model.fields import Process
+from quotegen.model.part import Part
+from tests.folders import a_part
 
 INCH = Fraction("25.4")
 RMS = INCH / 1000 * Fraction(9, 10)  # micro-inches rms as micrometres Ra
@@ -20,6 +23,18 @@ RMS = INCH / 1000 * Fraction(9, 10)  # micro-inches rms as micrometres Ra
 
 def ra(process: Process, metal: str | None = None) -> list[tuple[float, float, str]]:
     return [(float(x.fine), float(x.coarse), x.source.text) for x in roughness_of(process, metal)]
+
+
+def judged(process: Process, metal: str, **part: object) -> Judged:
+    """The first thing that the drawing asks for, judged for one process."""
+    made = Making(process=process, metal=metal)
+    return fit_of(Part.model_validate(a_part(**part)), made)[0]
+
+
+def toleranced(process: Process, metal: str, written: str) -> Judged:
+    return judged(
+        process, metal, features=[{"name": "bore", "size": "20 mm", "tolerance": written}]
+    )
 
 
 def half_in_inches(process: Process, metal: str | None, inches: int, source: str) -> set[float]:
@@ -82,6 +97,11 @@ def test_grades_by_method_of_machining() -> None:
     }
     (reach,) = tolerances_of(Process.MACHINING, "steel", Fraction(24))
     assert (reach.fine, reach.coarse) == (Fraction("0.009"), Fraction("0.021"))
+
+
+def test_trap_the_plain_chart_of_milling_does_not_refuse_what_a_good_shop_holds() -> None:
+    """IT10 to IT13 is the plain chart; precise milling holds IT7 to IT9 (from memory)."""
+    assert toleranced(Process.MACHINING, "steel", "H7").verdict is Verdict.AS_IT_COMES
 
 
 NORMAL = [0.01, 0.013, 0.016, 0.019, 0.022, 0.025, 0.028, 0.031, 0.034, 0.037]
@@ -179,6 +199,15 @@ def test_printed_faces_that_look_up_are_smoother_than_sides(
     assert [tuple(map(float, line[key])) for key in ("up", "side")] == [up, side]
 
 
+@pytest.mark.parametrize(("surface", "verdict"), [("40", "as it comes"), ("12", "ask")])
+def test_trap_the_smooth_face_of_a_print_does_not_speak_for_its_sides(
+    surface: str, verdict: str
+) -> None:
+    """Same sheets: 6 to 10 um where a face looks up, 30 to 40 um at its side."""
+    found = judged(Process.METAL_PRINTING, "light metal", surface=f"faces Ra {surface} um")
+    assert found.verdict.value == verdict
+
+
 @pytest.mark.parametrize(
     ("size", "grade_band"), [(20, "0.58"), (30, "0.64"), ("30.1", "1.3"), (400, "2.2")]
 )
@@ -188,7 +217,10 @@ def test_general_tolerances_of_print_bureaus(size: object, grade_band: str) -> N
     found = tolerances_of(Process.METAL_PRINTING, "steel", at)
     bands = {x.coarse for x in found if x.source.text == "general tolerances of print bureaus"}
     assert bands == {Fraction(grade_band)}
-    assert any("2768-1 c" in x.source.text for x in found)
+    (general,) = [x for x in found if "2768-1 c" in x.source.text]
+    half = general_tolerances().at("c", at)
+    assert half is not None
+    assert general.fine == general.coarse == 2 * half  # plus and minus in the table
 
 
 def test_the_optimistic_claim_of_one_bureau_has_low_confidence() -> None:
@@ -197,6 +229,9 @@ def test_the_optimistic_claim_of_one_bureau_has_low_confidence() -> None:
     by_width = {x.fine: x.source.confidence for x in found if x.fine == x.coarse}
     assert by_width[Fraction("0.05")] is Confidence.LOW
     assert Confidence.MEDIUM in {x.source.confidence for x in found if x.fine == Fraction("0.204")}
+    claimed = toleranced(Process.METAL_PRINTING, "light metal", "+/- 0.05 mm")
+    assert claimed.verdict is Verdict.ASK
+    assert claimed.why == "at best 0.05 mm in all, low confidence"
     walls = walls_of(Process.METAL_PRINTING, "light metal")
     assert {(x.fine, x.coarse) for x in walls} == {
         (Fraction("0.31"), Fraction("0.41")),
@@ -212,6 +247,19 @@ def test_binder_jetting_is_known_before_the_furnace_only() -> None:
     assert Fraction("0.6") in {each.coarse for each in found}
     (wall,) = walls_of(Process.BINDER_JETTING, "steel")
     assert (wall.fine, wall.coarse) == (1, 2)
+
+
+@pytest.mark.parametrize(
+    ("written", "verdict"), [("+/- 0.3 mm", "as it comes"), ("+/- 0.17 mm", "ask"), ("H8", "ask")]
+)
+def test_trap_what_is_measured_before_the_furnace_vouches_for_no_finished_part(
+    written: str, verdict: str
+) -> None:
+    """Same paper: green parts hold IT13, 0.33 mm in all at 20 mm, and shrink after that."""
+    found = toleranced(Process.BINDER_JETTING, "steel", written)
+    assert found.verdict.value == verdict
+    if verdict == "ask":
+        assert found.why == "at best 0.033 mm in all, before the furnace"
 
 
 @pytest.mark.parametrize(

@@ -118,8 +118,7 @@ def _by_when(comparison: Comparison, advice: Advice) -> Iterator[str]:
         elif last is not None:
             ends = {x.supplier_name for r in routes for x in r.offers if x.last_day == last}
             until = f"Sign with {listed(sorted(ends))} by {in_words(last)}: the price ends then."
-        count = "Order by" if planned > comparison.today else "Order on"
-        yield f"{count} {in_words(planned)}, the day from which all dates here count. {until}"
+        yield f"All dates here count from an order on {in_words(planned)}. {until}"
         yield from _at_the_latest(advice, planned)
     offers = {offer.supplier_name: offer for route in routes for offer in route.offers}
     terms = [f"{name} {_terms(offer)}" for name, offer in offers.items() if _terms(offer)]

@@ -14,6 +14,7 @@ from quotegen.compare.comparison import Comparison
 from quotegen.judge.advice import Advice
 from quotegen.judge.reasons import headline, lead
 from quotegen.judge.turning.over_two import Turned
+from quotegen.model.fields import Load
 from quotegen.report.charts.letters import SEMIBOLD, wrapped
 from quotegen.report.charts.sheet import WIDTH
 from quotegen.report.fitting import SENTENCE_END, Space, fitted, is_cut, lines_of
@@ -39,6 +40,12 @@ WIDE_FIELD = Space(width=102.0, size=8.5, lines=1)
 SHORT_FIELD = Space(width=52.0, size=8.5, lines=1)
 SHEET, ROUTES_HEAD, ROUTE_HEIGHT, MORE = 699.0, 44.0, 31.5, 14.0
 MOST_ROUTES, MOST_NAMED = 6, 3
+BEFORE = "what must be agreed first stands on sheet 2."
+OF_LOAD = {
+    Load.NONE: "",
+    Load.BEARS_LOAD: f"The part bears load: {BEFORE}",
+    Load.PERSON_RELIES: f"A person relies on the part: {BEFORE}",
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,6 +75,7 @@ class Brief:
     no_chart: str
     routes: Table | None
     more_routes: str
+    of_load: str
     second: SecondSheet
     shortened: bool
 
@@ -99,6 +107,7 @@ def brief_of(
         no_chart="No price has been quoted yet, so there is nothing to draw.",
         routes=shown,
         more_routes=_more(every - (len(shown.rows) if shown is not None else 0)),
+        of_load=OF_LOAD[comparison.part.record.load],
         second=second,
         shortened=any(map(is_cut, (*title, opening, *_texts(three, chart, shown), *second.texts))),
     )

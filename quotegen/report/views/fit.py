@@ -18,6 +18,8 @@ from quotegen.judge.advice import Advice
 from quotegen.judge.cautions import fit_sentences
 from quotegen.report.views.shape import NONE, Cell, Column, Row, Table, figures, row, words
 
+SMOOTHED = "to be smoothed after"  # tumbling and the like cut nothing
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class FitView:
@@ -79,11 +81,9 @@ def _counts(judged: Sequence[Judged]) -> str:
         Verdict.NOT: "not made by it",
         Verdict.NO_NUMBER: "without a published number",
     }
-    found = [
-        (sum(1 for each in judged if each.verdict is verdict), said)
-        for verdict, said in names.items()
-    ]
-    return listed([f"{number} {said}" for number, said in found if number])
+    said = [SMOOTHED if each.is_smoothed else names[each.verdict] for each in judged]
+    found = [(said.count(each), each) for each in (*names.values(), SMOOTHED)]
+    return listed([f"{number} {each}" for number, each in found if number])
 
 
 def _table(offers: Sequence[Offer], rows: list[tuple[Required, tuple[Judged, ...]]]) -> Table:
@@ -103,6 +103,8 @@ def _row(required: Required, judged: Sequence[Judged]) -> Row:
 def _cell(judged: Judged) -> Cell:
     if judged.verdict is Verdict.NO_NUMBER:
         return Cell(text=NONE, small="no number")
+    if judged.is_smoothed:
+        return Cell(text="smooth after", small=judged.why)
     lacking = ", left out" if judged.lacks_machining else ""
     return Cell(text=f"{judged.verdict.value}{lacking}", small=judged.why)
 

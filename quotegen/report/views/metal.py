@@ -55,10 +55,15 @@ def _told(routes: Sequence[RouteMetal]) -> str:
         return "No quote says how much metal is bought for a part, so it is worth asking."
     least = min(known, key=lambda each: (each.bought or 0) / each.good)
     most = max(known, key=lambda each: (each.bought or 0) / each.good)
-    text = f"{capital(doing(least.cost.route))} buys least metal, {_each(least)} a good part"
+    name = capital(doing(least.cost.route))
     if most is least:
-        return f"{text}."
-    return f"{text}; {doing(most.cost.route)} buys most, {_each(most)}."
+        others = " Of the other routes it is not known." if len(routes) > 1 else ""
+        return f"{name} buys {_each(least)} of metal for a good part.{others}"
+    of_those = ", of the routes where it is known" if len(known) < len(routes) else ""
+    return (
+        f"{name} buys least metal{of_those}: {_each(least)} a good part; "
+        f"{doing(most.cost.route)} buys most, {_each(most)}."
+    )
 
 
 def _each(metal: RouteMetal) -> str:

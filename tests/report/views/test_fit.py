@@ -37,6 +37,16 @@ def test_one_table_has_the_requirements_below_and_the_offers_beside_each_other()
     ]
 
 
+def test_a_face_that_is_tumbled_is_smoothed_and_not_machined() -> None:
+    part = {"surface": "path Ra 0.8 um"}
+    found = view("investment casting", part=part, includes=["tumbling", "reaming"])
+    assert found is not None
+    assert cells(found)[1][1] == ("smooth after", "by tumbling")
+    assert found.told[0] == (
+        "Investment casting: 1 as it comes, 1 to be machined after and 1 to be smoothed after."
+    )
+
+
 def test_the_metal_to_leave_is_shown_for_castings_alone() -> None:
     found = view("investment casting", "metal printing", includes=["reaming"])
     assert found is not None

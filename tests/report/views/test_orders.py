@@ -206,7 +206,7 @@ def test_where_a_price_ends_before_the_planned_order_it_is_signed_by_then() -> N
     study = _study(content)
     (when, _) = agreement_of(study.comparison, study.advice).points
     assert when == (
-        "Order by 1 February 2027, the day from which all dates here count. Sign with Ash by "
+        "All dates here count from an order on 1 February 2027. Sign with Ash by "
         "31 December 2026: the price ends then."
     )
 

@@ -106,12 +106,31 @@ def test_what_is_agreed_adds_up_to_the_money_in_its_title(pawl: PartView) -> Non
     ]
     assert pawl.agree.points == (
         (
-            "Order on 2 November 2026, the day from which all dates here count. The price can be "
-            "signed until 31 December 2026."
+            "All dates here count from an order on 2 November 2026. The price can be signed until "
+            "31 December 2026."
         ),
         "What can still be cancelled is not stated: ask Foss Castings before you sign.",
     )
     assert pawl.agree.to_sign
+
+
+@pytest.mark.parametrize(
+    ("load", "said"),
+    [
+        ("none", ""),
+        ("bears load", "The part bears load: what must be agreed first stands on sheet 2."),
+        (
+            "a person relies on it",
+            "A person relies on the part: what must be agreed first stands on sheet 2.",
+        ),
+    ],
+)
+def test_the_sheet_with_the_headline_says_where_the_cautions_of_a_load_stand(
+    load: str, said: str
+) -> None:
+    brief = report_of(study_of(poured_or_machined(load=load)), "0.1.0").parts["p"].brief
+    assert brief.of_load == said
+    assert ("qualified engineer" in brief.second.cautions) == bool(said)
 
 
 def test_a_brief_is_about_one_route_in_headline_chart_table_and_signature(
