@@ -311,11 +311,11 @@ def _trigger(
 ) -> Iterator[str]:
     currency = currency_of(comparison)
     known = {route.name: route for route in comparison.routes}
-    first = DOING[verb_of(known[found.plain].main)]
+    first, then = (_at(known[name]) for name in (found.plain, found.tooled))
     steps = coarsest(outlook.routes[name].steps for name in (found.plain, found.tooled))
     mean, difference = steps.mean, steps.regret
     now, never = about(found.now, mean, currency), about(found.never, mean, currency)
-    yield f"{_what_to_do(found, first)} {_why(found, now, never)}"
+    yield f"{_what_to_do(found, first, then)} {_why(found, now, never)}"
     if found.rule is not None and not found.is_at_once:
         yield _waiting(found, found.rule, lambda more: about(more, difference, currency))
     if outlook.staged is not None:
@@ -325,6 +325,10 @@ def _trigger(
         yield f"A count of its own for every month would save another {saves} on average."
     if found.break_even is not None:
         yield _guarantee(found, found.break_even)
+
+
+def _at(route: Route) -> str:
+    return f"{DOING[verb_of(route.main)]} at {route.main.supplier_name}"
 
 
 def _followed(
@@ -340,26 +344,21 @@ def _followed(
     if own is None or advice.cost is None:
         return f"{told}."
     more, step = staged.mean - own.mean, coarsest([staged.steps, own.steps]).regret
-    word = "more" if more >= 0 else "less"
-    return (
-        f"{told}, {at_least_about(abs(more), step)} {currency} {word} than "
-        f"{doing(advice.cost.route)}."
-    )
+    apart = f"{at_least_about(abs(more), step)} {currency} {'more' if more >= 0 else 'less'}"
+    return f"{told}, {apart} than {doing(advice.cost.route)}."
 
 
-def _what_to_do(found: Trigger, first: str) -> str:
+def _what_to_do(found: Trigger, first: str, then: str) -> str:
     rule, tool = found.rule, found.tool
     if rule is None:
         return f"Do not order the {tool} within this plan: for the stated demand it costs more."
     if found.is_at_once:
         return f"Order the {tool} at once: waiting for sales would cost more on average."
+    ways = f"Of all ways from {first} to {then} this one costs least on average: begin with {first}"
     if not rule.count:
-        return (
-            f"Begin with {first} and order the {tool} on {in_words(rule.first)}, whatever is sold "
-            "by then."
-        )
+        return f"{ways} and order the {tool} on {in_words(rule.first)}, whatever is sold by then."
     return (
-        f"Begin with {first}. Order the {tool} once {counted(rule.count, 'piece')} "
+        f"{ways} and order the {tool} once {counted(rule.count, 'piece')} "
         f"{'is' if rule.count == 1 else 'are'} sold, if that is by {in_words(rule.last)}; later "
         "it no longer pays within the plan."
     )
