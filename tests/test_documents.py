@@ -195,7 +195,15 @@ def _words(text: str) -> Iterator[str]:
                 yield word
 
 
-WRITTEN_LATER = {"site/index.html", ".venv/bin/python", "decisions/", "requests/"}  # by commands
+# By commands, or by the reader.
+WRITTEN_LATER = {
+    ".venv/bin/python",
+    "decisions/",
+    "layouts.yaml",
+    "my-workshop/offer.csv",
+    "requests/",
+    "site/index.html",
+}
 HOMES = (ROOT, *(ROOT / "quotegen" / each for each in ("", "plan", "report")), STARTER)
 
 

@@ -31,6 +31,7 @@ from tests.folders import (
     written,
 )
 
+pytestmark = pytest.mark.xdist_group("json")  # every part of the demo is compared once
 DEMO = Path(__file__).parents[2] / "quotes_demo"
 PARTS = sorted(path.stem for path in (DEMO / "parts").glob("*.yaml"))
 HALF_A_DIGIT = Fraction(1, 2 * 10**10)

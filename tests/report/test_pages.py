@@ -25,7 +25,6 @@ from quotegen.report.markdown_text import anchor_of
 from quotegen.report.pages import assets, brief_html, report_html, site_pages
 from quotegen.report.views.names import paper_files
 from quotegen.report.views.report import Report, report_of
-from quotegen.study import study
 from quotegen.templates_folder import templates_folder
 from tests.folders import a_part, a_quote, a_supplier, a_workshop, an_item, forms
 from tests.report.studies import bridged, nothing_quoted, poured_or_machined, study_of
@@ -34,9 +33,13 @@ DEMO = Path(__file__).parents[2] / "quotes_demo"
 EVIL = "<script>alert('x')</script>\"><img src=x onerror=alert(1)>"
 
 
+pytestmark = pytest.mark.xdist_group("site")
+
+
 @pytest.fixture(scope="module")
-def demo_study() -> Study:
-    return study(DEMO, None)
+def demo_study(demo_site: Any) -> Study:
+    found: Study = demo_site.study
+    return found
 
 
 @pytest.fixture(scope="module")

@@ -33,7 +33,7 @@ def of_children() -> tuple[float, int]:
 def test_a_hostile_pdf_ends_soon_and_is_refused_or_harmless(name: str) -> None:
     make, code = HOSTILE[name]
     data = make()
-    before, since = of_children()[0], time.monotonic()
+    (before, others), since = of_children(), time.monotonic()
     problem = None
     try:
         see_pdf(RawFile(path=f"{name}.pdf", data=data), "It")
@@ -42,7 +42,7 @@ def test_a_hostile_pdf_ends_soon_and_is_refused_or_harmless(name: str) -> None:
     taken, memory = of_children()
     assert time.monotonic() - since < LONGEST + 2
     assert taken - before < SECONDS + 2
-    assert memory < MEMORY / 1024
+    assert memory <= max(others, MEMORY / 1024)  # the most of any child so far
     found = problem.code if problem is not None else ""
     assert found == code or (name in SLOW and found == "pdf-time")
     if problem is not None and found == code:

@@ -31,8 +31,8 @@ from quotegen.report.output.tables import (
     guarded,
     sheets_of,
 )
-from quotegen.study import study
 
+pytestmark = pytest.mark.xdist_group("site")
 DEMO = Path(__file__).parents[3] / "quotes_demo"
 DAY = datetime.date(2026, 11, 2)
 HOSTILE = (
@@ -53,8 +53,9 @@ HOSTILE = (
 
 
 @pytest.fixture(scope="module")
-def demo() -> Study:
-    return study(DEMO, DAY)
+def demo(demo_site: Any) -> Study:
+    found: Study = demo_site.study
+    return found
 
 
 def _table(*values: Value, kind: Kind = Kind.TEXT, currency: str = "EUR") -> Table:

@@ -19,7 +19,7 @@ DAY = datetime.date(2026, 11, 2)
 @pytest.fixture(scope="module")
 def comparison() -> Comparison:
     """The part with a quote that came as a workbook."""
-    return study(DEMO, DAY).parts["fl-021"].comparison
+    return study(DEMO, DAY, only=("fl-021",)).parts["fl-021"].comparison
 
 
 @pytest.fixture
