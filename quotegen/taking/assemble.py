@@ -20,6 +20,8 @@ from quotegen.taking.given import Given
 from quotegen.taking.heads import Laid, Row, lay_out
 from quotegen.taking.items import items_of, names_of, our_part
 from quotegen.taking.joining import joined
+from quotegen.taking.moving import moving_price
+from quotegen.taking.older import set_apart
 from quotegen.taking.pricing import Priced, Setting
 from quotegen.taking.prose import TERMS, tax
 from quotegen.taking.seen import Line, Seen, Sheet
@@ -67,7 +69,7 @@ def _one(seen: Seen, given: Given) -> Taken:
     signs = _signs(seen, given)
     laid = [(sheet, lay_out(sheet.grid, signs, given.heads)) for sheet in seen.sheets]
     tools = [each for _, result in laid for each in tool_tables_in(result, given.heads)]
-    lines = [*_loose(laid), *seen.lines]
+    lines = [*_loose(laid), *(set_apart(seen.lines) if seen.kind == "mail" else seen.lines)]
     lines += [Line(text=each.text, place=each.place) for each in seen.found.kept]
     lines = [_readable(line, found) for line in _bounded(lines, found)]
     currency = currency_of_file(seen, laid, lines, given, found)
@@ -342,7 +344,7 @@ def _read_line(line: Line, context: Context, found: Findings, *, is_draft: bool)
         if cell.trouble:
             ask = "The cell shows no value that can be used. What is meant?"
             reader.ask(("notes",), (), cell.text, ask)
-    for catch in (*TERMS, *MONEY):
+    for catch in (*TERMS, *MONEY, moving_price):
         catch(reader)
     bind(reader)
     found.add(reader.found)

@@ -2,40 +2,74 @@
 
 from __future__ import annotations
 
+import dataclasses
 import re
 from fractions import Fraction
 
 from quotegen.intake.cells import Cell
 from quotegen.taking.context import Context
-from quotegen.taking.fact import Ask, Fact, Findings, Kept
+from quotegen.taking.fact import Ask, Fact, Findings, Kept, once
 from quotegen.taking.figures import amounts_in, money_words, spans_in
-from quotegen.taking.heads import Laid
+from quotegen.taking.heads import Laid, Table, Tier
 from quotegen.taking.pricing import currencies_in, number_in
-from quotegen.taking.words import TOTALS, fold
+from quotegen.taking.prose import EXCLUDED, INCLUDED
+from quotegen.taking.tooling import is_of_tool
+from quotegen.taking.words import HEADS, LISTED, TOTALS, fold
 
 
 def read_beside(laid: Laid, context: Context, found: Findings) -> None:
     """Columns that no price needs: amounts are asked about, times are read, words are kept."""
-    told: set[tuple[str, str]] = set()
+    told: set[tuple[str, str, str]] = set()
     for table in laid.tables:
         for tier in table.tiers:
             for column, head in table.others.items():
                 cell = tier.row[column] if column < len(tier.row) else None
-                if (
-                    cell is None
-                    or cell.is_blank
-                    or cell is tier.price
-                    or (head.text, cell.text) in told
-                ):
+                if cell is None or cell.is_blank or cell is tier.price:
                     continue
-                told.add((head.text, cell.text))
+                one = (head.text, cell.text, _part_of(tier))
+                if one in told:
+                    continue
+                told.add(one)
                 _cell_beside(head, cell, tier.part, context, found)
-        heads = {text for text, _ in told}
+                _unlike(table, column, tier, found)
+        heads = {text for text, *_ in told}
         found.kept += [
             Kept(text=head.text, place=head.place)
             for head in table.others.values()
             if not head.is_blank and not head.covered and head.text not in heads
         ]
+
+
+def _unlike(table: Table, column: int, tier: Tier, found: Findings) -> None:
+    """A cost or a scope that is another one at other quantities: a question says so."""
+    cell, head = tier.row[column], table.others[column]
+    ask = next((each for each in found.asks if each.place == cell.place), None)
+    same = [each for each in table.tiers if _part_of(each) == _part_of(tier)]
+    cells = (each.row[column] for each in same if column < len(each.row))
+    others = once([each.text for each in cells if each.text not in ("", cell.text)])
+    is_told = any(each.ask.startswith(f"`{head.text}` differs") for each in found.asks)
+    if ask is None and others and not is_told and _says_scope(cell):
+        asked = (
+            f"`{head.text}` differs between the prices: {cell.text}; {'; '.join(others[:6])}. "
+            "Which prices hold for what we want? Answer in words, and leave the others out."
+        )
+        found.asks.append(
+            Ask(keys=("notes",), seen=cell.text, place=cell.place, readings=(), ask=asked)
+        )
+    elif ask is not None and others and ask.keys[-1] == "charges":
+        told = f"{ask.ask} At other quantities it is {', '.join(others[:6])}."
+        found.asks[found.asks.index(ask)] = dataclasses.replace(ask, ask=told)
+
+
+def _part_of(tier: Tier) -> str:
+    return tier.part.text if tier.part is not None else ""
+
+
+def _says_scope(cell: Cell) -> bool:
+    """Whether a cell says what is done for a price."""
+    folded = fold(cell.text)
+    patterns = (INCLUDED, EXCLUDED, *LISTED.values())
+    return any(pattern.search(folded) for pattern in patterns)
 
 
 def _cell_beside(
@@ -58,10 +92,45 @@ def _cell_beside(
             found.asks.append(
                 Ask(keys=keys, seen=cell.text, place=cell.place, readings=first, ask=ask)
             )
+    elif HEADS["least"].fullmatch(folded) and _count(cell, amounts):
+        keys = ("items", index, "minimum")
+        value = str(int(amounts[0]))
+        found.facts.append(Fact(keys=keys, value=value, seen=cell.text, place=cell.place))
+    elif amounts and is_of_tool(folded) and amounts != (Fraction(0),):
+        _tool(head, cell, amounts, index, context, found)
     elif amounts and (money or is_cost) and amounts != (Fraction(0),):
         found.asks.append(_cost(head, cell, amounts, index, context))
     elif not TOTALS.match(folded):
         found.kept.append(Kept(text=text, place=cell.place))
+
+
+def _count(cell: Cell, amounts: tuple[Fraction, ...]) -> bool:
+    is_whole = len(amounts) == 1 and amounts[0].denominator == 1 and amounts[0] > 0
+    return is_whole and not cell.unit and not list(amounts_in(cell.text))
+
+
+def _tool(
+    head: Cell,
+    cell: Cell,
+    amounts: tuple[Fraction, ...],
+    index: int,
+    context: Context,
+    found: Findings,
+) -> None:
+    """A column of tools: its head says what the amount is for, its row for which part."""
+    currencies = currencies_in(cell.text) or currencies_in(head.text) or context.currency
+    readings = tuple(
+        {"what": head.text[:80], "price": money_words(value, currency)}
+        for currency in currencies
+        for value in amounts
+        if value >= 0
+    )
+    keys, seen = ("items", index, "tools"), f"{head.text}: {cell.text}"
+    if len(readings) == 1:
+        found.facts.append(Fact(keys=keys, value=readings[0], seen=cell.text, place=cell.place))
+    else:
+        ask = "Is this a tool that we pay for?"
+        found.asks.append(Ask(keys=keys, seen=seen, place=cell.place, readings=readings, ask=ask))
 
 
 def _cost(
@@ -71,7 +140,9 @@ def _cost(
     what = head.text[:80] or "charge"
     readings = tuple(
         {"what": what, "amount": money_words(value, currency), "per": per}
-        for currency in context.currency[:1]
+        for currency in (currencies_in(cell.text) or currencies_in(head.text) or context.currency)[
+            :1
+        ]
         for value in amounts
         for per in ("order", "once")
         if value >= 0

@@ -24,7 +24,7 @@ from quotegen.taking.sentences import (
     values_of,
 )
 from quotegen.taking.sums import against_total
-from quotegen.taking.words import PIECES, TOTALS
+from quotegen.taking.words import KINDS, PIECES, TOTALS
 
 PER: dict[str, str] = {
     "once": r"\bonce\b|one[- ]?off|one[- ]time|einmalig\w*|eenmalig\w*|une fois|jednorazow\w*|"
@@ -42,6 +42,7 @@ PER: dict[str, str] = {
 DOUBTFUL = re.compile(
     r"optional\w*|option\b|if (?:required|needed|wanted)|on request|alternativ\w*|eventual|bedarf|"
     r"auf wunsch|indien gewenst|op verzoek|en option|opcjonaln\w*|approx\w*|\bca\.?\b|circa|about|"
+    r"included|enthalten|inbegrepen|comprise?s?\b|incluso|wliczon\w*|"
     r"environ|okolo|estimat\w*|amorti\w*|umgelegt|from\b|ab\b|starting|\bnot\b|waived|free|"
     r"entfallt|\bor\b|\boder\b|of which|davon|anteil\w*|\bhalf\b|halfte|pro rata|waarvan|dont\b"
 )
@@ -71,12 +72,42 @@ def amounts(reader: Reader) -> None:
             reader.found.kept.clear()
             reader.claimed.append((spot.amount.start, spot.amount.end))
             continue
+        if TAX_LINE.match(spot.before.strip()) or _is_threshold(reader, spot):
+            reader.claimed.append((spot.amount.start, spot.amount.end))
+            continue
         counts, is_told = quantities_of(reader, spot)
+        if counts and not kinds_in(spot.before) and _EACH_NEXT.match(spot.after):
+            kinds = []  # `100 pcs EUR 4.20 each incl. tooling` is a price
         if counts and not kinds and "total" not in spot.before:
             last = price_in_words(reader, spot, counts, is_short=is_short or not is_told)
         else:
             _charge(reader, spot, kinds)
         reader.claimed.append((spot.amount.start, spot.amount.end))
+
+
+_EACH_NEXT = re.compile(rf"\W{{0,3}}(?:each|ea|(?:per|/|je|pro|par|za)\s?{PIECES})(?!\w)")
+TAX_LINE = re.compile(
+    r"\W*(?:plus |zzgl\.? )?(?:\d{1,2} ?% ?)?"
+    r"(?:vat|gst|mwst|mehrwertsteuer|ust|umsatzsteuer|btw|tva|iva)(?!\w)[\d .,%:+]*$"
+)
+_BOUND = re.compile(
+    r"(?<!\w)(?:over|above|exceeding|more than|from|less than|below|under|ab|uber|unter|vanaf|"
+    r"boven|onder|a partir de|au-dela de|plus de|moins de|od|powyzej|ponizej|oltre|da)\W*$"
+)
+_WAIVED = re.compile(
+    r"(?<!\w)(?:free|frei|franco|franko|paid|gratis|kostenlos|kostenfrei|offert|discount\w*|rabatt\w*|"
+    r"korting|remise|sconto|rabat|upust)(?!\w)"
+)
+
+
+def _is_threshold(reader: Reader, spot: Spot) -> bool:
+    """Whether an amount is the value of an order from which something is free, and no cost."""
+    if not _BOUND.search(spot.before) or not _WAIVED.search(reader.folded):
+        return False
+    if sum(1 for _ in spots(reader)) == 1:
+        ask = "Something changes at this value of an order. Does it matter? Answer in words."
+        reader.ask(("notes",), (), reader.line.text, ask)
+    return True
 
 
 def _is_claimed(reader: Reader, spot: Spot) -> bool:
@@ -165,6 +196,9 @@ _BATCH = re.compile(
 )
 
 
+_IS_LOT = re.compile(r"(?<!\w)(?:batch|lot|los|serie|partij)(?!\w)")  # a plate holds what it holds
+
+
 def _named(reader: Reader, spot: Spot, kind: str, words: list[str], doubts: bool) -> None:
     """A charge that the line names; what it is paid for stands there too, or is asked."""
     pers = [per for per, pattern in PER.items() if re.search(pattern, spot.words)]
@@ -196,6 +230,10 @@ def _named(reader: Reader, spot: Spot, kind: str, words: list[str], doubts: bool
         ask = f"Is this {kind} charge to be paid, and so?"
     if "batch" in pers:
         ask = f"This {kind} charge is for each batch: how many pieces is a batch? Correct `batch`."
+        if not count and _IS_LOT.search(spot.words):
+            likely = tuple({"what": kind, "amount": each, "per": "order"} for each in words)
+            readings = (*likely, *readings)
+            ask += " Or is an order one batch?"
     elif len(items) > 1:
         ask += " It is reckoned in full for each part, unless it is moved to one item."
     reader.ask(keys, readings, reader.line.text, ask)
@@ -218,9 +256,41 @@ def _unnamed(reader: Reader, spot: Spot, words: list[str], kinds: list[str]) -> 
 def _what(reader: Reader, spot: Spot, fallback: str) -> str:
     """What the line calls a cost, without the amount itself."""
     text = reader.line.text
-    bare = f"{text[: spot.amount.start].rstrip()}{text[spot.amount.end :]}"
-    cleaned = " ".join(bare.split()).strip(" :;.,-=|")
+    bare = f"{text[: spot.amount.start].rstrip()} {text[spot.amount.end :]}"
+    cleaned = re.sub(r"\s+(?=[,;.:)])", "", " ".join(bare.split())).strip(" :;.,-=|")
     return cleaned[:80].rstrip() or fallback
+
+
+# A cost with a figure that is neither a decimal nor long, such as `tool is 2k`, `carriage 30`.
+_SHORT = re.compile(
+    rf"(?<!\w)(?:{'|'.join(KINDS[kind] for kind in ('tool', 'set-up', 'carriage', 'packing'))})"
+    rf"\W{{1,3}}(?:(?:is|are|costs?|at|about|around|ca\.?|kostet?|kosten|a)\W{{1,3}})?"
+    rf"\d{{1,3}}(?:[.,]\d)?(?![.,]?\d)\s?(?:k|tsd\.?)?(?=\s*(?:$|[,;]|\.\s|(?:a|per|each|je|pro)\s))"
+)
+
+
+_MARKED = re.compile(  # an amount with a currency that cannot be read, such as `EUR 1.2k`
+    r"(?:[\u20ac\u00a3$\u20b9]|(?<![A-Za-z])(?<![A-Z]{3}/)(?:EUR|GBP|USD|PLN|CHF|CZK|SEK|DKK|NOK|CNY|INR|Rs\.?))\s?\d|"
+    r"\d\s?k?\s?(?:[\u20ac\u00a3$\u20b9]|(?:EUR|GBP|USD|PLN|CHF|CZK|SEK|DKK|NOK|CNY|INR)(?![A-Za-z]))"
+)
+
+
+_MONEY_KEYS = {"tools", "charges", "prices", "minimum value", "surcharges"}
+
+
+def short_costs(reader: Reader) -> None:
+    """A cost that the line names with a figure that no other catcher takes for an amount."""
+    text = reader.line.text
+    match = _SHORT.search(reader.folded) or (
+        _MARKED.search(text) if next(amounts_in(text), None) is None else None
+    )
+    held = {fact.keys[-1] for fact in reader.found.facts}
+    held |= {ask.keys[-1] for ask in reader.found.asks}
+    if match is not None and not held & _MONEY_KEYS:
+        ask = (
+            "It names a cost, and its amount is not plain. What is it? Answer with it, or in words."
+        )
+        reader.ask(("charges",), (), reader.line.text, ask)
 
 
 PERCENT = re.compile(r"(?P<sign>[-+\u2212])?\s*(?P<share>\d{1,3}(?:[.,]\d{1,2})?)\s*%")
@@ -238,6 +308,9 @@ OF_GOODS = re.compile(
 def percentages(reader: Reader) -> None:
     """Surcharges and discounts in per cent, with their base where it is said."""
     discount, surcharge = DISCOUNT.search(reader.folded), SURCHARGE.search(reader.folded)
+    _early(reader)
+    if discount is None and surcharge is None:
+        surcharge = _SHARE_OF_COST.search(reader.folded)
     if bool(discount) == bool(surcharge):
         return
     for match in PERCENT.finditer(reader.folded):
@@ -265,8 +338,32 @@ def percentages(reader: Reader) -> None:
         break
 
 
+_SHARE_OF_COST = re.compile(  # such as `packing 2 %`
+    r"(?:packing|packaging|verpackung\w*|verpakking\w*|emballage|opakowani\w*|imballo|freight|"
+    r"carriage|fracht\w*|vracht\w*|insurance|versicherung|handling)"
+    r"(?=\W{0,4}(?:of )?\d{1,2}(?:[.,]\d+)? ?%)"
+)
+_EARLY = re.compile(  # such as `2% 10, net 30` and `2/10 net 30`
+    r"(?<![\d.,/])(?P<share>\d(?:\.\d)?)\s?(?:%|/|% ?/)\s?\d{1,2}(?: days)?\W{1,3}n(?:et)?"
+    r"\W?\s?\d{2,3}(?!\w)"
+)
+
+
+def _early(reader: Reader) -> None:
+    """A discount for paying early in the short hand of American trade."""
+    match = _EARLY.search(reader.folded)
+    if match is None:
+        return
+    group = {
+        "what": "early payment", "rate": f"{match['share']} %", "of": ["goods"], "off": "yes",
+        "condition": reader.line.text[:150], "counted": "no",
+    }  # fmt: skip
+    for index in reader.each_item():
+        reader.fact(("items", index, "surcharges"), group, match[0])
+
+
 def _what_share(match: re.Match[str] | None) -> str:
     return match[0] if match is not None else "surcharge"
 
 
-MONEY: tuple[Catcher, ...] = (percentages, amounts)
+MONEY: tuple[Catcher, ...] = (percentages, amounts, short_costs)

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from quotegen.basics.place import Place
 from quotegen.intake.cells import SIGNS
 from quotegen.taking.fact import Ask, Fact, Findings, once
-from quotegen.taking.figures import amounts_in
+from quotegen.taking.figures import WORDS_FOR_CURRENCY, amounts_in
 from quotegen.taking.given import Given
 from quotegen.taking.heads import Laid
 from quotegen.taking.pricing import currencies_in
@@ -56,12 +56,22 @@ _LABEL = re.compile(
 )
 
 
+# A currency by its word, with no amount beside it.
+_WORD = re.compile(
+    rf"(?<![\w.,-])(?<!\d )(?:{'|'.join(WORDS_FOR_CURRENCY)})(?=\s*(?:$|[,;.)]|sterling))",
+    re.IGNORECASE,
+)
+
+
 def _in_lines(lines: Iterable[Line]) -> Iterator[Named]:
     for line in lines:
         if line.quoted:
             continue
         for amount in amounts_in(line.text):
             yield amount.currencies, line.place, line.text
+        word = _WORD.search(line.text)
+        if word is not None:
+            yield (WORDS_FOR_CURRENCY[word[0].lower()],), line.place, line.text
         label = _LABEL.search(line.text)
         if label is not None:
             code = label["code"]

@@ -25,8 +25,8 @@ NUMBER = rf"(?:\d{{1,3}}(?:{GROUP}\d{{3}})+|\d+(?:[.,]\d+)*)(?:[.,]\d+)?(?:,(?:-
 _SIGNS = "|".join(re.escape(sign) for sign in SIGNS)
 _CODES = r"[A-Z]{3}"
 AMOUNT = re.compile(
-    rf"(?:(?P<before>{_SIGNS}|(?<![A-Za-z])(?:{_CODES}))\s*)?(?<![\w.,/-])"
-    rf"(?P<minus>[-\u2212]\s?)?(?P<number>{NUMBER})(?![\w/]|[.,]\d|-\d)"
+    rf"(?:(?P<before>{_SIGNS}|(?<![A-Za-z])(?<![A-Z]{{3}}/)(?:{_CODES}))\s*)?(?<![\w.,/-])"
+    rf"(?P<minus>[-\u2212](?=\d))?(?P<number>{NUMBER})(?!\w|/(?![a-z])|[.,]\d|-\d)"
     rf"(?:\s*(?P<after>{_SIGNS}|(?:{_CODES})(?![A-Za-z])))?"
 )
 WORDS_FOR_CURRENCY = {
@@ -59,9 +59,9 @@ def amounts_in(text: str) -> Iterator[Amount]:
         mark = next((m for m in (match["before"], match["after"]) if m and _is_mark(m)), "")
         if mark:
             minus = "-" if match["minus"] else ""
-            yield Amount(
-                number=minus + match["number"], mark=mark, start=match.start(), end=match.end()
-            )
+            is_word = match["before"] is not None and not _is_mark(match["before"])
+            start = match.start("minus" if minus else "number") if is_word else match.start()
+            yield Amount(number=minus + match["number"], mark=mark, start=start, end=match.end())
 
 
 _PRICE_NEXT = re.compile(r"\s?\d[\d.,' ]*[.,]\d\d(?!\d)(?!\s*(?:%|[A-Z]{3}(?![A-Za-z])))")
@@ -119,11 +119,15 @@ def signs_of(numbers: Iterable[str], declared: str | None = None) -> Signs:
     return Signs(commas=commas, points=points, declared=declared)
 
 
+_NO_CENTS = re.compile(r",(?:--?|\u2013)$")  # as in 1.980,-
+
+
 def _read(text: str, sign: str) -> Fraction | None:
     try:
-        return read_number(text, sign)
+        value = read_number(text, sign)
     except Unreadable:
         return None
+    return None if _NO_CENTS.search(text) and value.denominator != 1 else value
 
 
 def readings_of(text: str, signs: Signs) -> tuple[Fraction, ...]:
@@ -301,11 +305,11 @@ def span_near(
 
 _NAMES = "|".join(sorted(MONTHS, key=len, reverse=True))
 DATE = re.compile(
-    r"(?<![\w/.-])(?:(?P<iso>\d{4}-\d{1,2}-\d{1,2})|"
+    r"(?<![\w/.-])(?:(?P<iso>\d{4}(?P<between>[-/.])\d{1,2}(?P=between)\d{1,2})|"
     r"(?P<first>\d{1,2})\s?(?P<mark>[./-])\s?(?P<second>\d{1,2})\s?(?P=mark)\s?"
     r"(?P<year>\d{4}|\d{2})|"
     rf"(?P<day>\d{{1,2}})(?:st|nd|rd|th|"
-    rf"\.)?\s*(?:of )?(?P<name>{_NAMES})\.?,?\s*(?P<named>\d{{4}})|"
+    rf"\.)?[\s-]*(?:of )?(?P<name>{_NAMES})\.?,?[\s-]*(?P<named>\d{{4}})|"
     rf"(?P<early>{_NAMES})\.?\s+(?P<late>\d{{1,2}})(?:st|nd|rd|th)?,?\s+(?P<year2>\d{{4}}))"
     r"(?![\w/]|[.-]\d)"
 )
@@ -344,7 +348,7 @@ def meant(readings: tuple[str, ...], day_first: bool | None) -> tuple[str, ...]:
 
 def _days(match: re.Match[str]) -> Iterator[str]:
     if match["iso"]:
-        year, month, day = match["iso"].split("-")
+        year, month, day = re.split("[-/.]", match["iso"])
         yield _day(year, month, day)
     elif match["first"]:
         year = match["year"] if len(match["year"]) == 4 else f"20{match['year']}"

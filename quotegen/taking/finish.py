@@ -13,7 +13,7 @@ from quotegen.taking.fact import Ask, Fact, Findings, Kept, once
 from quotegen.taking.joining import part_guesses
 from quotegen.taking.lasting import with_days
 from quotegen.taking.pieces import with_masses
-from quotegen.taking.sums import check_steps, two_prices
+from quotegen.taking.sums import check_least, check_steps, two_prices
 from quotegen.taking.tooling import resolve
 from quotegen.taking.words import fold
 
@@ -41,6 +41,7 @@ def finish(found: Findings, parts: Sequence[str], file: Place) -> Findings:
     facts, asks = _single(facts, asks)
     facts, asks = _prices(facts, asks)
     facts, asks = check_steps(facts, asks)
+    facts, asks = check_least(facts, asks)
     facts, asks = _payments(facts, asks)
     facts, asks = _operations(facts, asks)
     facts, asks = _order_of_days(facts, asks)

@@ -220,13 +220,9 @@ def _has_amounts(row: Row, signs: Signs, roles: Roles) -> bool:
 
 
 def _down(
-    rows: Sequence[Row],
-    number: int,
-    roles: Roles,
-    signs: Signs,
-    known: Mapping[str, str],
+    rows: Sequence[Row], number: int, roles: Roles, signs: Signs, known: Mapping[str, str],
     laid: Laid,
-) -> tuple[Table, int]:
+) -> tuple[Table, int]:  # fmt: skip
     """A table whose breaks run down its rows."""
     row, under = rows[number], _second_head(rows, number + 1, roles, signs)
     columns, rivals = _by_role(_without_counts(row, roles))
@@ -234,14 +230,15 @@ def _down(
     column = columns.get("price", columns.get("total", 0))
     sources = (row,) if under is None else (row, under)
     heads = tuple(_head(source, column) for source in sources)
-    part, called, end = None, None, number + len(sources)
+    part, called, end, is_summed = None, None, number + len(sources), False
     tiers: list[Tier] = []
     while end < len(rows) and not _starts_another(rows, end, signs, known):
         here = rows[end]
         shown = {role: _cell(here, at) for role, at in columns.items()}
         part = shown.get("part") or part
         called = _called(row, shown, columns) or called
-        if _is_tier(here, shown, columns, signs):
+        is_summed = (is_summed or _is_sum(here)) and shown.get("part") is None
+        if _is_tier(here, shown, columns, signs) and not _is_apart(shown, columns, is_summed):
             price = shown.get("price") or _head(here, column)
             made = _tier(price, heads, {**shown, "description": called}, part, here)
             tiers.append(_with_rivals(made, row, also) if also else made)
@@ -287,10 +284,12 @@ def _with_rivals(tier: Tier, head: Row, columns: Iterable[int]) -> Tier:
 def _others(row: Row, columns: Mapping[str, int], rivals: Iterable[int]) -> dict[int, Cell]:
     """The head cells of columns that no price needs, by column: what stands there is kept."""
     needed = {*rivals, *(columns[role] for role in NEEDED if role in columns)}
+    needed -= {columns["least"]} if "least" in columns else set()
     return {column: cell for column, cell in enumerate(row) if column not in needed}
 
 
 NEEDED = ("from", "price", "total", "part", "revision", "basis", "currency", "material", "position")
+NEEDED_ACROSS = ("part", "revision", "currency", "material", "position")  # by a row of a matrix
 
 
 def _head(row: Row, column: int) -> Cell:
@@ -343,6 +342,24 @@ def _is_tier(
         and part is not None
         and bool(re.search(r"\d", price.text) or price.trouble)
     )
+
+
+def _is_sum(row: Row) -> bool:
+    return any(TOTALS.match(fold(cell.text)) for cell in row if cell.text and not cell.covered)
+
+
+def _is_apart(
+    shown: Mapping[str, Cell | None], columns: Mapping[str, int], is_summed: bool
+) -> bool:
+    """Whether a row without a part is of something else.
+
+    Such are those below the sum, and those with a name where others only count their lines.
+    """
+    if "part" not in columns or shown.get("part") is not None:
+        return False
+    position = shown.get("position")
+    is_named = position is not None and re.search(r"[a-z]{3,}", fold(position.text)) is not None
+    return is_summed or is_named
 
 
 ONCE = re.compile(r"\w*kosten\b|costs?\b|charges?\b|\w*pauschale|einmalig|eenmalig|once|one-?off")
@@ -407,6 +424,8 @@ def _by_role(roles: Roles) -> tuple[dict[str, int], list[int]]:
             first[role] = column
         elif role in ("price", "from"):
             rivals.append(column)
+    if "from" not in first and "least" in first:
+        first["from"] = first["least"]  # the price holds from the minimum on
     return first, rivals
 
 
@@ -445,6 +464,7 @@ def _matrix(
         elif filled:
             laid.loose.append(here)
         end += 1
+    needed = {columns[role] for role in NEEDED_ACROSS if role in columns}
     table = Table(
         heads={role: head[column] for role, column in columns.items()},
         tiers=tuple(tiers),
@@ -454,7 +474,7 @@ def _matrix(
         is_across=True,
         others={
             column: cell for column, cell in enumerate(head)
-            if column not in counted and column not in columns.values() and column != part_column
+            if column not in counted and column not in needed and column != part_column
         },
     )  # fmt: skip
     return table, end

@@ -32,10 +32,18 @@ def joined(first: Findings, second: Findings) -> Findings:
         moved[index] = same if same is not None else max([*parts, *moved.values()], default=-1) + 1
     if not parts or not _parts(second):
         moved = moved if parts else {}
+    if len(parts) == 1 and set(_parts(second).values()) == {""}:
+        moved = dict.fromkeys(_parts(second), next(iter(parts)))  # the letter says which part it is
+        second = _without_part_asks(second)
     found.facts += [_moved(each, moved) for each in second.facts]
     found.asks += [_moved(each, moved) for each in second.asks]
     found.kept += second.kept
     return found
+
+
+def _without_part_asks(found: Findings) -> Findings:
+    asks = [each for each in found.asks if not (len(each.keys) == 3 and each.keys[2] == "part")]
+    return Findings(facts=found.facts, asks=asks, kept=found.kept)
 
 
 def _parts(found: Findings) -> dict[int, str]:

@@ -16,7 +16,8 @@ from quotegen.taking.figures import dates_in, meant, span_near
 from quotegen.taking.words import MONTHS
 
 VALID = re.compile(
-    r"(?<!\w)(?:valid\w*|preisbindung\w*|preisgultigkeit|gult\w*|bindefrist\w*|binden\w*|geldig\w*|valab\w*|wazn\w*|"
+    r"(?<!\w)(?:valid\w*|preisbindung\w*|preisgultigkeit|gult\w*|(?:angebots)?bind(?:ung|e)\w*|"
+    r"halten wir uns|geldig\w*|valab\w*|wazn\w*|"
     r"open for acceptance|gestanddoening|prix fermes?|firm(?!\w)|"
     r"good (?:until|till|through|for)|(?:is|are|be|stays?|remains?) (?:open|bound)|"
     r"prices? (?:\w+ )?holds?|offer (?:\w+ )?holds?|(?:gilt|gelten) (?:bis|fur)|"

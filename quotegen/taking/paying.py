@@ -60,11 +60,21 @@ class _Share:
     days: int
 
 
+# A delivery that waits for money is no term of payment: `10 days after receipt of payment`.
+_ONCE_PAID = re.compile(
+    r"(?<!\w)(?:after|from|upon|following|nach|ab|na|apres|a|po|od|dopo|dal) (?:the )?(?:full )?"
+    r"(?:receipt of (?:the |your )?(?:full )?payment|payment received|zahlungseingang|"
+    r"eingang (?:der|ihrer) zahlung|ontvangst (?:van )?(?:de |uw )?betaling|reception (?:de |du )?"
+    r"(?:votre )?paiement|otrzymaniu (?:platnosci|wplaty)|ricevimento (?:del )?pagamento)"
+)
+
+
 def payment(reader: Reader) -> None:
     """The payment of each clause; one that speaks of a tool is that tool's own."""
-    clauses = [each for each in re.split(r"; |(?<=[a-z)%])\. ", reader.folded) if each.strip()]
+    said = _ONCE_PAID.sub(" ", reader.folded)
+    clauses = [each for each in re.split(r"; |(?<=[a-z)%])\. ", said) if each.strip()]
     sides = {is_of_tool(each) for each in clauses if _PAY.search(each) or _SHARE.search(each)}
-    for clause in clauses if len(sides) == 2 else [reader.folded]:
+    for clause in clauses if len(sides) == 2 else [said]:
         keys: Keys = ("tool", "payment") if is_of_tool(clause) else ("payment",)
         if keys == ("payment",) and _PAY.search(clause) is None and not _is_plan(clause):
             continue

@@ -76,7 +76,8 @@ _MORE_OR_LESS = re.compile(
     r"(?:quantity tolerance|(?:over|under).{0,14}(?:deliver\w*|shipment|supply)|over ?/ ?under\w*|"
     r"mehr.{0,10}minder\w*|uber.{0,8}unterliefer\w*|mengentoleranz|mengenabweichung\w*|"
     r"meer.{0,10}minderlevering|tolerance (?:de|sur) (?:la )?quantite|tolerancja ilosc\w*|"
-    r"tolleranza (?:sulla |di )?quantita|tolerance on (?:the )?quantity)"
+    r"tolleranza (?:sulla |di )?quantita|tolerance on (?:the )?quantity|"
+    r"(?:quantity|qty|menge|hoeveelheid|quantite|ilosc)(?=\W{0,3}(?:\+ ?/ ?-|\+-|\u00b1)))"
     r"[^%\d+\u00b1-]{0,40}(?P<low>\+ ?/ ?-|\+-|\u00b1|[+-])?\s*(?P<share>\d{1,2}(?:[.,]\d)?) ?%?"
     r"(?:\s?/?\s?(?P<mark>[+-])\s?(?P<other>\d{1,2}(?:[.,]\d)?) ?%)?"
 )

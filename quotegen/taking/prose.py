@@ -17,7 +17,7 @@ from quotegen.taking.words import COUNTRIES, DIE, LISTED, PIECES, SPAN, fold
 
 _LABEL = r"[\s-]*(?:no\.?|nr\.?|n\.|number|nummer|numer|numero|#|n°|ref\.?|reference)?\s*[:.#]*\s*"
 NUMBERED = re.compile(
-    rf"(?i)\b(?:quotation|quote|offer|angebots?(?:nummer)?|offerte(?:nummer)?|offerta|devis|oferta|preventivo|"
+    rf"(?i)\b(?:quotation|quote|offer|offre|angebots?(?:nummer)?|offerte(?:nummer)?|offerta|devis|oferta|preventivo|"
     rf"our ref(?:erence)?){_LABEL}(?P<number>[A-Z0-9][A-Z0-9/._-]*\d[A-Z0-9/._-]*)"
 )
 _DATE_WORDS = (
@@ -36,11 +36,11 @@ _ALSO = rf"(?:{_FROM}|(?<!\w)(?:and|und|sowie|et|oraz))"  # before a second even
 AFTER = {
     "order": rf"{_FROM} (?:the )?(?:date of )?(?:receipt of )?(?:your |the |an )?(?:written )?"
     r"(?:purchase )?order|(?<!\w)aro(?!\w)|"
-    rf"{_FROM} (?:dem |der )?(?:eingang (?:des|ihres|der) )?(?:auftrag|bestell)\w*|"
-    r"na (?:ontvangst )?(?:van )?(?:de )?(?:opdracht|bestelling|order)|"
-    r"(?:apres|a compter de|des) (?:la )?(?:reception de )?(?:la |votre )?commande|"
+    rf"{_FROM} (?:dem |der )?(?:eingang (?:des|ihres|ihrer|der) )?(?:auftrag|bestell)\w*|"
+    r"na (?:ontvangst )?(?:van )?(?:de |uw |het )?(?:opdracht|bestelling|order)|"
+    r"(?:apres|a compter de|des|a(?= reception)) (?:la )?(?:reception de )?(?:la |votre )?commande|"
     r"od (?:daty )?(?:zlozenia |otrzymania )?zamowienia|"
-    rf"{_FROM} ?(?:la )?(?:ricezione |ricevimento )?(?:d?ell'|dell')?ordine",
+    rf"{_FROM} ?(?:la )?(?:data )?(?:ricezione |ricevimento )?(?:d?ell'|dell')?ordine",
     "approval of drawings": rf"{_ALSO} .{{0,18}}(?:drawing approval|approval of "
     r"(?:the )?drawings?|zeichnungsfreigabe|tekeninggoedkeuring|validation du plan)",
     "approval of samples": rf"{_ALSO} .{{0,22}}(?:sample approval|approval of "
@@ -67,13 +67,14 @@ RULE = re.compile(
     rf"(?:(?<!\w\w\w\.)[ -](?!Incoterms)[A-Z\u00c0-\u017d][\w\u00c0-\u017e'/-]*){{0,3}})?"
 )
 TAX = (
-    r"(?:vat|mwst\.?|mehrwertsteuer|ust\.?|umsatzsteuer|btw|tva|iva|podat\w* vat|tax(?:es)?|ttc|ht)"
+    r"(?:vat|gst|mwst\.?|mehrwertsteuer|ust\.?|umsatzsteuer|btw|tva|i\.?v\.?a\.?|podat\w* vat|"
+    r"tax(?:es)?|ttc|ht)"
 )
 NO_TAX = re.compile(
     rf"(?:excl\w*\.?|esclus\w*|zzgl\.?|zuzuglich|plus|ohne|without|exclusief|hors|"
-    rf"bez|\+|net of|ex\.?)\s*"
+    rf"bez|\+|net of|ex\.?|doliczyc)\s*"
     rf"(?:(?:of|the|ges\.|gesetzlicher|gesetzl\.|jeweils|\d+\s*%)\s*)*{TAX}(?!\w)|"
-    rf"\bnetto\b.*preise|(?:vat|mwst\.?|tva|btw|iva|tax(?:es)?)\s(?:is |are )?"
+    rf"\bnetto\b.*preise|(?<!\w)(?:vat|gst|mwst\.?|tva|btw|i\.?v\.?a\.?|tax(?:es)?)\s(?:is |are )?"
     rf"(?:excl\w*|esclus\w*|extra|not included|non comprise?)|"
     rf"\bht\b|\bpreise netto\b|prices? (?:are )?net\b(?! \d)"
 )
@@ -83,16 +84,24 @@ WITH_TAX = re.compile(
 INCLUDED = re.compile(
     r"\b(?:incl(?:uded?s?|uding|usive)?\b\.?|inklusive|inkl\.?|einschliesslich|"
     r"im preis(?: enthalten)?|"
-    r"in (?:the )?price|enthalten|in de prijs|inbegrepen|inclusief|compris\w*|"
-    r"inclus\w*|w cenie|wlacznie)"
+    r"dabei(?=\s*(?:$|[,;.)]))|"
+    r"in (?:the )?price|enthalten|beinhalte[nt]\w*|in de prijs|inbegrepen|inclusief|compris\w*|"
+    r"comprenant|comprend\b|compres\w*|inclus\w*|wliczon\w*|w cenie|wlacznie|zawiera\w*)"
 )
+_NOT = r"(?<!\w)(?:not|nicht|niet|non|nie|pas|geen|kein\w*)"
 EXCLUDED = re.compile(
-    r"\b(?:excl(?:uded|uding|usive)?\b\.?|not included|without|ohne|exklusive|nicht enthalten|"
-    r"bauseits|exclusief|niet inbegrepen|non compris\w*|hors|bez|nie obejmuje)"
+    rf"\b(?:excl(?:uded|uding|usive)?\b\.?|not included|without|ohne|exklusive|nicht enthalten|"
+    rf"bauseits|exclusief|niet inbegrepen|non compris\w*|hors|bez|nie obejmuje|esclus\w*|"
+    rf"zzgl\.|zuzuglich|by (?:the )?(?:customer|buyer|others|you\b)|kundenseitig|"
+    rf"(?:not in|outside|out of) (?:our |the )?scope|"
+    rf"durch (?:den )?kunden|door (?:de )?klant|par (?:le |votre )?client|po stronie klienta|"
+    rf"a cura del cliente)|"
+    rf":\s*(?:no|nein|nee|non|nie)\W*$|"
+    rf"{_NOT} (?:(?!but |only )\w+ ){{0,3}}?{INCLUDED.pattern[2:]}|{_NOT}\W*$"
 )
 CERTIFICATE = re.compile(
     r"(?:(?:en )?10204[ -/]*)?(?:\b(?:certificat\w*|cert\.|werkszeugnis|abnahmepru\w*|apz|zeugnis|"
-    r"certyfikat|atest|swiadectwo|attest)\b)[^\d]{0,25}(?P<first>[23]\.[12])|"
+    r"certyfikat\w*|atest\w*|swiadectw\w*|attest\w*)\b)[^\d]{0,25}(?P<first>[23]\.[12])|"
     r"\b(?P<second>[23]\.[12])[ -]*(?:certificat\w*|cert\.|zeugnis|zertifikat|attest|mill cert\w*)|"
     r"10204[^\d]{1,8}(?P<third>[23]\.[12])"
 )
@@ -102,6 +111,8 @@ def quote_number(reader: Reader) -> None:
     match = NUMBERED.search(reader.line.text)
     if match is None or dates_in(fold(match["number"])):
         return
+    if reader.context.named_in(match["number"]):
+        return  # `Quotation FL-021` names the part
     if not match["number"].isdigit() or _is_number(reader.line.text, match):
         reader.fact(("quote",), match["number"].rstrip(".,-/"), match["number"])
 
@@ -133,7 +144,7 @@ def quote_date(reader: Reader) -> None:
         if VALID.search(before) or re.search(_LEAD, before):
             continue
         other = re.search(
-            r"(your|ihre|uw|votre|request|enquiry|anfrage|rfq|aanvraag|demande|zapytanie|rev\w*|"
+            r"(?<!\w)(your|ihre|uw|votre|request|enquiry|anfrage|rfq|aanvraag|demande|zapytanie|rev\w*|"
             r"index|stand|order|drawing|zeichnung|tekening)\W", before[-45:]
         )  # fmt: skip
         labelled = re.search(rf"{_DATE_WORDS}\W{{0,4}}$", before.rstrip() + " ")
@@ -181,8 +192,9 @@ def lead_time(reader: Reader) -> None:
     if found:
         events = list(dict.fromkeys(own)) or [each for each in after if each not in others]
         _lead_times(reader, found, events)
-    else:
-        _promised(reader, start)
+    elif not _promised(reader, start) and where is not None and len(after) == 1:
+        for index in reader.each_item() if not TOOL_WORDS.search(reader.folded) else ():
+            reader.fact(("items", index, "lead time from"), after[0], reader.line.text)
 
 
 def _lead_times(
@@ -210,17 +222,18 @@ def _lead_times(
 _WEEK_NAMED = re.compile(r"(?<!\w)(?:kw|cw|calendar week)\.?\s?\d{1,2}(?:\s?[/.]\s?\d{4})?(?!\w)")
 
 
-def _promised(reader: Reader, start: int) -> None:
+def _promised(reader: Reader, start: int) -> bool:
     """A day or a week of delivery: how long that is after the order is for a person to say."""
     behind = reader.folded[start:]
     dates = dates_in(behind)
     week = _WEEK_NAMED.search(behind)
     seen = dates[0].seen if dates else week[0] if week is not None else ""
     if not seen or VALID.search(reader.folded) or NUMBERED.search(reader.line.text):
-        return
+        return False
     for index in reader.each_item():
         ask = f"Delivery is promised for {seen}. How long is that after the order?"
         reader.ask(("items", index, "lead time"), (), seen, ask)
+    return True
 
 
 def _events(words: str) -> list[str]:
@@ -244,6 +257,10 @@ def delivery(reader: Reader) -> None:
                 "Is it meant?"
             )
             reader.ask(("delivery",), (f"{now} {place or 'place'}".strip(),), match[0], ask)
+        elif _NO_PLACE.match(fold(place)):
+            told = f"`{match[0].strip()}` names no place. Which rule and place? Write both."
+            is_theirs = rule == "FOB" and not fold(place).startswith("dest")
+            reader.ask(("delivery",), ("FCA place",) if is_theirs else (), match[0], told)
         elif place:
             reader.fact(("delivery",), f"{rule} {place}", match[0])
         else:
@@ -251,6 +268,11 @@ def delivery(reader: Reader) -> None:
             reader.ask(("delivery",), (), match[0], ask)
 
 
+# Behind a rule these say whose place and not which, as in the `FOB origin` of American trade.
+_NO_PLACE = re.compile(
+    r"(?:origin|destination|dest\.?|factory|shipping point|our|your|works|werk|plant|dock|named)"
+    r"(?!\w)"
+)
 IN_WORDS = re.compile(
     r"\b(?:ex works|ex-works|ab werk|af fabriek|depart usine|franco usine|loco|ex factory)\b|"
     r"\b(?P<free>frei haus|franko|franco domicile|free delivered|carriage paid|delivered free)\b"
@@ -308,17 +330,25 @@ def material(reader: Reader) -> None:
         r"(?i)^\W*(?:raw )?(?:material|werkstoff|materiaal|mati[eè]re|materia[lł]e?|alloy|"
         r"legierung)"
         r"\s*[:=\s]\s*(?P<value>\S.{1,80})$", reader.line.text.strip()
-    )  # fmt: skip
+    ) or _MATERIAL_BEHIND.search(reader.line.text)  # fmt: skip
     if match is not None and not re.search(
         r"surcharge|zuschlag|toeslag|%|€|\bEUR\b", match["value"]
     ):
         value = _MORE.split(match["value"], maxsplit=1)[0].strip(" .;")
-        for index in reader.each_item():
+        for index in reader.each_item() if not _NO_MATERIAL.match(fold(match["value"])) else ():
             reader.fact(("items", index, "material"), value, value)
 
 
+_MATERIAL_BEHIND = re.compile(  # such as `FL-021 Rev. B, Werkstoff 1.4404`
+    r"(?i)[,;]\s*(?:material|werkstoff|materiaal|mati[eè]re|materia[lł])\s*[:\s]\s*"
+    r"(?P<value>(?!surcharge|zuschlag)(?=[^,;%€£]{1,30}\d)[^,;%€£]{2,40}?)(?=[,;]|\.?\s*$)"
+)
+_NO_MATERIAL = re.compile(  # `Material certificate included` names none
+    r"(?:cert\w*|zeugnis\w*|attest\w*|atest\w*|tests?|costs?|prices?|kosten|is|are|ist|wird|will|"
+    r"supplied|provided|included|inkl\w*|incl\w*|beistellung|beigestellt|by|von|vom|per)(?!\w)"
+)
 _MORE = re.compile(  # what a line says behind its material
-    r"[,;(]?\s+(?=(?i:with|mit|incl|inkl|cert|zeugnis|werkszeugnis|abnahme|rev|index|drawing|zeichnung|"
+    r"[,;(]?\s+(?=(?i:(?:z|avec|met|con)\s+(?:at?test|cert|[sś]wiad)\w*|with|mit|incl|inkl|cert|zeugnis|werkszeugnis|abnahme|rev|index|drawing|zeichnung|"
     r"lead|liefer|price|preis|qty|menge)\b)|;"
 )
 
@@ -348,10 +378,16 @@ def minimum(reader: Reader) -> None:
         r"(?:bestell)?menge|mindestlos\w*|minimale (?:bestel)?(?:afname|hoeveelheid)|"
         r"minimum aantal|"
         rf"minimum (?:delivery|call-?off)|mindest(?:liefer|abruf)\w*|quantita minima|"
-        rf"quantite minim\w*|minimalna ilosc)(?: (?:per|je) \w+)?\W{{0,5}}(?:of |is |"
-        rf"von )?(?P<count>{NUMBER})", reader.folded
+        r"lotto minimo|"
+        rf"quantite minim\w*|minimaln\w+ (?:ilosc|zamowieni)\w*)(?: (?:per|je) \w+)?\W{{0,5}}"
+        rf"(?:of |is |von )?(?P<count>{NUMBER})", reader.folded
     )  # fmt: skip
-    if least is not None and _MONEY_BEHIND.match(reader.folded[least.end() :]) is None:
+    pack = _PACK.match(reader.folded[least.end() :]) if least is not None else None
+    if least is not None and pack is not None:
+        ask = f"The minimum is {least['count']} {pack[0].strip()}. How many pieces is that?"
+        for index in reader.each_item():
+            reader.ask(("items", index, "minimum"), (), reader.line.text, ask)
+    elif least is not None and _MONEY_BEHIND.match(reader.folded[least.end() :]) is None:
         each = _EACH_DELIVERY.search(reader.folded)
         _count(reader, "minimum", least["count"], least[0], each[0] if each is not None else "")
     many = re.search(
@@ -364,6 +400,10 @@ def minimum(reader: Reader) -> None:
         _count(reader, "multiple", many["count"], many[0])
 
 
+_PACK = re.compile(
+    r"\s?(?:ve|vpe|packs?|packungen|boxes|box|karton\w*|pallet\w*|palett\w*|trays?|plates?|platten?|"
+    r"platen?|sets?|satz|dozen|doos|dozen|heats?|chargen?|batch\w*|lots?|lose?|trees?)(?!\w)"
+)
 _MONEY_BEHIND = re.compile(r"\s?(?:eur|gbp|usd|pln|chf|[\u20ac\u00a3$])(?!\w)")
 _EACH_DELIVERY = re.compile(
     r"(?:per|each|/|je|pro|par|na|za) ?(?:delivery|shipment|call-?off|lieferung|abruf|levering|"
@@ -391,21 +431,50 @@ def operations(reader: Reader) -> None:
     for clause in re.split(
         r"(?<!cl|kl|gl)\.(?=\s|$)|;|\bbut\b|\baber\b|\bmaar\b|\bmais\b|\bale\b", reader.folded
     ):
-        key: str | None = None
-        for part in re.split(r",|\band\b(?=.{0,3}ex)", clause) if _says_both(clause) else [clause]:
+        key = None if _says_both(clause) else _in_or_out(clause)
+        for part in re.split(r",|\band\b(?=.{0,3}ex)", clause):
             key = _in_or_out(part) or key
-            if key is None:
-                continue
-            named = [name for name, words in LISTED.items() if words.search(part)]
-            for index in reader.each_item():
-                for name in named:
-                    reader.fact(("items", index, key), name, part.strip())
+            for name, words in LISTED.items():
+                if words.search(part):
+                    own = "excludes" if _undone(part, words) else key
+                    _operation(reader, own, name, part.strip())
+
+
+def _undone(part: str, words: re.Pattern[str]) -> bool:
+    """Whether a part says of an operation that it is not done, such as `not deburred`."""
+    return re.search(rf"(?:{_NOT}|(?<!\w)no) (?:further )?{words.pattern}", part) is not None
+
+
+# What makes a question of what a line says: it wonders, or it makes an offer for more money.
+_UNSURE = re.compile(
+    r"\?|(?<!\w)(?:can|could|may|optional\w*|option|if (?:required|needed|wanted)|on request|"
+    r"auf wunsch|bei bedarf|gegen (?:aufpreis|mehrpreis)|moglich|indien gewenst|op verzoek|tegen "
+    r"meerprijs|en option|sur demande|opcjonaln\w*|na zyczenie|su richiesta|"
+    r"tbc|to be (?:confirmed|checked|clarified)|to check|zu (?:klaren|prufen)|offen|"
+    r"noch unklar|na te vragen|te controleren|a (?:verifier|confirmer|preciser)|do (?:ustalenia|"
+    r"potwierdzenia)|da (?:verificare|confermare))(?!\w)"
+)
+
+
+def _operation(reader: Reader, key: str | None, name: str, seen: str) -> None:
+    """An operation as the line says it, in the price or not; what it leaves open is asked."""
+    if key is None:
+        return
+    for index in reader.each_item():
+        if _UNSURE.search(seen):
+            ask = f"The line leaves open whether {name} is in the price. Is it?"
+            reader.ask(("items", index, "includes"), (name,), reader.line.text, ask)
+        else:
+            reader.fact(("items", index, key), name, seen)
 
 
 def _in_or_out(words: str) -> str | None:
     if EXCLUDED.search(words):
         return "excludes"
-    return "includes" if INCLUDED.search(words) else None
+    return "includes" if INCLUDED.search(words) or _YES.search(words) else None
+
+
+_YES = re.compile(r":\s*(?:yes|ja|oui|tak|si)\W*$")
 
 
 def _says_both(clause: str) -> bool:

@@ -24,7 +24,7 @@ from quotegen.taking.figures import (
     quantity_in,
     readings_of,
 )
-from quotegen.taking.words import KINDS, PIECES, fold
+from quotegen.taking.words import EACH, KINDS, PIECES, fold
 
 _LEAD = (
     r"(?P<upto>up to|bis(?: zu)?|max\.?|less than|under|below|unter|tot|jusqu'?a|fino a|<=?)|"
@@ -35,13 +35,14 @@ QUANTITY = re.compile(
     rf"(?P<count>{NUMBER})\s*(?:\+\s*)?(?P<unit>{PIECES})(?!\w)"
 )
 _BEHIND = re.compile(
-    rf"(?<!\w)(?:from|ab|vanaf|a partir de|od|da|at|bei|for)\s*(?P<count>{NUMBER})\s*{PIECES}(?!\w)"
+    rf"(?:(?<!\w)(?:from|ab|vanaf|a partir de|od|da|at|bei|for|bij|przy|pour|per)|@)\s*"
+    rf"(?P<count>{NUMBER})\s*{PIECES}(?!\w)"
 )
 _PRICE_OF = re.compile(
     r"(?:^|(?:price|preis|prix|prijs|cena|prezzo)\w*\W{0,3})(?:per|je|pro|par|za|al|/).{1,14}$"
 )
 _LABELLED = re.compile(
-    rf"(?<!\w)(?:qty|quantity|menge|stuckzahl|aantal|quantite|ilosc|quantita|"
+    rf"(?<!\w)(?:qty|quantity|menge|stuckzahl|aantal|quantite|qte|ilosc|quantita|"
     rf"(?:batch|lot)(?: of)?)[.:]*\s?(?P<count>{NUMBER})(?![\w.,/%])"
 )
 
@@ -81,7 +82,7 @@ def _bare(reader: Reader) -> Iterator[Amount]:
     currency = reader.context.currency
     if not reader.line.cells:
         return
-    at = 0
+    at, told = 0, {"1"} if _has_figures(reader) else set()
     for cell in reader.line.cells:
         start = reader.line.text.find(cell.text, at) if cell.text else -1
         if start < 0:
@@ -91,8 +92,14 @@ def _bare(reader: Reader) -> Iterator[Amount]:
         is_money = cell.number is not None or re.search(r"\d[.,]\d", cell.text) is not None
         is_read = cell.number is not None or bool(readings_of(cell.text, reader.context.signs))
         is_other = cell.unit.startswith("%") or _names_something(reader)
-        if is_number and is_money and is_read and not is_other:
+        if is_number and is_money and is_read and not is_other and cell.text not in told:
+            told.add(cell.text)  # once for one of them and once for all
             yield Amount(number=cell.text, mark=next(iter(currency), NONE), start=start, end=at)
+
+
+def _has_figures(reader: Reader) -> bool:
+    """Whether a row shows a price beside a count of one."""
+    return any(re.fullmatch(r"\d{2,}|\d+[.,]\d+.*", cell.text) for cell in reader.line.cells)
 
 
 def _names_something(reader: Reader) -> bool:
@@ -110,17 +117,25 @@ def _names_something(reader: Reader) -> bool:
     )
 
 
+_PRICED = re.compile(rf"\d[.,]\d\d\s?(?:each|ea|(?:per|/|je|pro|par|za)\s?{PIECES})(?!\w)")
+
+
 def _without_currency(reader: Reader) -> Iterator[Amount]:
     """Figures beside the word for a cost, in a sentence that names no currency."""
-    if reader.line.cells or not kinds_in(reader.folded):
+    is_priced = _PRICED.search(reader.folded) or (
+        QUANTITY.search(reader.folded) and EACH.search(reader.folded)
+    )
+    if reader.line.cells or not (kinds_in(reader.folded) or is_priced):
         return
     text = reader.line.text
     days = {word for date in dates_in(reader.folded) for word in (date.seen, *date.seen.split())}
     for match in re.finditer(rf"(?<![\w.,/-]){NUMBER}(?![\w/%]|[.,]\d|-\d)", text):
-        is_money = re.fullmatch(r"\d{3,}|.*[.,]\d\d(?:,-)?|\d{1,3}(?:[.,' ]\d{3})+", match[0])
+        is_money = re.fullmatch(
+            r"\d{3,}|.*[.,]\d\d(?:,-)?|\d{1,3}(?:[.,' ]\d{2,3})*[.,' ]\d{3}", match[0]
+        )
         behind = fold(text[match.end() : match.end() + 18])
         counted = re.match(
-            rf"(?:{PIECES}|shots|schuss|cavit|fach|days?|tage|dagen|weeks?|wochen|"
+            rf"(?:{PIECES}(?!\w)|shots|schuss|mou?lds|cycles|cavit|fach|days?|tage|dagen|weeks?|wochen|"
             rf"weken|mm|kg|g\b|%)",
             behind,
         )
@@ -187,6 +202,8 @@ def price_in_words(
 ) -> Fact | Ask:
     """A price in a sentence, such as `100 pcs at 17.40 EUR each`."""
     basis = basis_in(spot.after[:30])
+    if basis is not None and basis.count in quantities and _FOR_SO_MANY.match(basis.said):
+        basis = None  # `4.20 EUR for 100 pcs` may be each or all of them
     if basis is None and _EACH_BEFORE.search(spot.before):
         basis = Basis(count=Fraction(1), unit="piece", said="")
     if basis is None and _PRICE_OF.search(spot.before.rstrip(" :")):
@@ -223,6 +240,7 @@ def price_in_words(
     return reader.found.facts[-1] if is_fact else reader.found.asks[-1]
 
 
+_FOR_SO_MANY = re.compile(r"(?:for|voor|fur|pour|za|dla)(?!\w)")
 _FOR_ALL = re.compile(
     r"^\W*(?:in total|total|all in|for all|altogether|for the lot|gesamt|insgesamt|zusammen|"
     r"komplett|samen|totaal|au total|en tout|lacznie|razem|in totale)(?!\w)"

@@ -393,6 +393,33 @@ def _joined(facts: list[Fact], asks: list[Ask]) -> list[Ask]:
     return done
 
 
+def check_least(facts: list[Fact], asks: list[Ask]) -> tuple[list[Fact], list[Ask]]:
+    """A price for fewer pieces than the file's own minimum is a question, with what they cost."""
+    least = [each for each in facts if each.keys[-1] == "minimum"]
+    kept, more = list(facts), list(asks)
+    for each in least:
+        keys = (*each.keys[:2], "prices")
+        priced = [
+            made for one in facts if one.keys == keys
+            if (made := priced_as(one.value, one.seen, one)) is not None
+        ]  # fmt: skip
+        below = [one for one in priced if one.quantities[0] < int(each.value)]
+        if not below:
+            continue
+        first = min(below, key=lambda one: one.quantities[0])
+        start = first.quantities[0]
+        ask = (
+            f"The file asks for at least {each.value} pieces and names a price from {start} "
+            f"({first.place}). Which is the least? {start} pieces cost {_cost(first)}."
+        )
+        readings = (each.value, str(start))
+        kept.remove(each)
+        more.append(
+            Ask(keys=each.keys, seen=each.seen, place=each.place, readings=readings, ask=ask)
+        )
+    return kept, more
+
+
 def two_prices(start: str, shown: Sequence[Fact | Ask], values: Sequence[Any]) -> str:
     """What is asked where two prices stand for one quantity, and what each would cost."""
     where = " and ".join(dict.fromkeys(f"{each.seen} ({each.place})" for each in shown))

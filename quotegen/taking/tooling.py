@@ -17,13 +17,19 @@ from quotegen.intake.yaml_tree import Keys
 from quotegen.taking.context import Reader
 from quotegen.taking.fact import Ask, Fact, Findings, Kept, once
 from quotegen.taking.figures import NUMBER, readings_of
-from quotegen.taking.words import KINDS
+from quotegen.taking.words import KINDS, fold
 
 ALL = "all"
 _OF_TOOL = re.compile(
     rf"(?<!\w)(?:{KINDS['tool']}|\w*werkzeug\w*|\w*form(?:en)?kosten)(?!freigabe)"
 )
 _APPROVED = re.compile(r"\w*werkzeugfreigabe\w*|tool(?:ing)? approval|approval of (?:the )?tools?")
+_NO_TOOL = re.compile(
+    r"(?<!\w)(?:no|without|free of|kein\w*|ohne|pas d'|sans|geen|zonder|bez|nessun\w*|senza) ?"
+    r"(?:further |extra |weitere[ns]? )?"
+    r"(?:tool\w*|dies?|mou?lds?|patterns?|\w*werkzeug\w*|modell\w*|outillage\w*|moules?|matrij\w*|"
+    r"gereedschap\w*|narzedz\w*|oprzyrzadowani\w*|attrezzatur\w*|stamp[oi])(?!\w)"
+)
 _MANY = re.compile(
     r"(?<!\w)(?:tools|(?:the|all|our|your|both) dies|mou?lds|patterns|tooling|werkzeuge|formen|"
     r"modelle|\w+kosten|"
@@ -63,7 +69,7 @@ THEIRS = re.compile(
 
 def is_of_tool(words: str) -> bool:
     """Whether folded words speak of a tool that we pay for, not of an event such as its release."""
-    return _OF_TOOL.search(_APPROVED.sub(" ", words)) is not None
+    return _OF_TOOL.search(_NO_TOOL.sub(" ", _APPROVED.sub(" ", words))) is not None
 
 
 def tool_facts(reader: Reader) -> None:
@@ -130,6 +136,7 @@ def _ask_with(ask: Ask, more: dict[str, Any]) -> Ask:
 
 def resolve(found: Findings) -> None:
     """Tools get their names; what is said of a tool goes to it, or is asked of each it can be."""
+    _once_told(found)
     _numbered(found)
     said = [each for each in found.facts if each.keys[0] == "tool"]
     found.facts[:] = [each for each in found.facts if each.keys[0] != "tool"]
@@ -168,6 +175,54 @@ def _group(one: Fact | Ask) -> dict[str, Any]:
     """A tool as its fact says, or as the likeliest reading of its question."""
     value = one.value if isinstance(one, Fact) else next(iter(one.readings), None)
     return dict(value) if isinstance(value, dict) else {}
+
+
+def _once_told(found: Findings) -> None:
+    """A tool that two files of one message name is one tool; where they differ it is asked."""
+    kept: list[Fact] = []
+    for each in found.facts:
+        same = _told_before(each, kept) if each.keys[-1] == "tools" else None
+        if same is None:
+            kept.append(each)
+        elif not _is_like(same, each):
+            found.asks.append(_one_or_two(same, each))
+            kept.remove(same)
+        else:
+            kept[_at(kept, same)] = _with(same, {**each.value, **same.value})
+    found.facts[:] = kept
+
+
+def _told_before(fact: Fact, kept: Sequence[Fact]) -> Fact | None:
+    """The tool of another file that has the name or the price of this one."""
+    return next(
+        (
+            each for each in kept
+            if each.keys == fact.keys and isinstance(each.value, dict)
+            and isinstance(fact.value, dict) and each.place.path != fact.place.path
+            and (_name(each) == _name(fact) or each.value["price"] == fact.value["price"])
+        ),
+        None,
+    )  # fmt: skip
+
+
+def _name(fact: Fact) -> str:
+    return " ".join(sorted(set(re.findall(r"[a-z]{3,}", fold(str(fact.value.get("what", "")))))))
+
+
+def _is_like(one: Fact, two: Fact) -> bool:
+    both = one.value.keys() & two.value.keys() - {"what"}
+    return _name(one) == _name(two) and all(one.value[key] == two.value[key] for key in both)
+
+
+def _one_or_two(one: Fact, two: Fact) -> Ask:
+    first, second = one.value, two.value
+    ask = (
+        f"Two files of one message name a tool: {first['what']}, {first['price']} ({one.place}) "
+        f"and {second['what']}, {second['price']} ({two.place}). Which holds? It is taken for one "
+        "tool; add the other by hand if it is another."
+    )
+    readings = once([first, second])
+    return Ask(keys=one.keys, seen=one.seen, place=one.place, readings=readings, ask=ask)
 
 
 def _numbered(found: Findings) -> None:

@@ -101,6 +101,16 @@ HEADS: dict[str, re.Pattern[str]] = {
         (?:tempi? di )?consegna
         """
     ),
+    "least": _any(
+        r"""
+        moq\b.*
+        (?:min\.?|minimum|minimal\w*)\s?(?:order |lot )?(?:qty|quantity|menge|aantal|afname)\b.*
+        mindest\w*menge\w*
+        mindestabnahme\w*
+        lotto minimo
+        quantite mini\w*
+        """
+    ),
     "currency": _any("curr(?:ency)?\\.?\nwahrung\nvaluta\ndevise\nmonnaie\nwaluta\ndivisa"),
     "basis": _any(
         r"""
@@ -120,7 +130,7 @@ HEADS: dict[str, re.Pattern[str]] = {
         (?:unit|piece|net|each|nett|old|new|current|former|previous|raw|rough|finished|machined)?\s?price\w*.*
         each
         (?:unit|piece) (?:cost|rate)
-        rate
+        rate(?:\s?(?:per|/|\().*)?
         e-?preis\w*.*
         (?:alter?|neuer?|bisheriger?|aktueller?|roh|bearbeitet)?\s?(?!gesamt|total|summe)\w*preis\w*.*
         ep
@@ -185,7 +195,7 @@ HEADS: dict[str, re.Pattern[str]] = {
 }
 # In this order: a header such as `price per` is a basis before it is a price.
 ORDER_OF_HEADS = (
-    "basis", "currency", "discount", "tooling", "setup", "lead", "mass", "revision",
+    "basis", "currency", "discount", "tooling", "setup", "lead", "mass", "revision", "least",
     "price", "total", "part", "from", "material", "position", "description",
 )  # fmt: skip
 TOTALS = re.compile(
@@ -229,7 +239,7 @@ SPANS = {
     "days": r"(?:calendar )?days?|(?:kalender)?tagen?|dagen?|dag|jours?|dni|dzien|giorn[oi]|gg\.?",
 }
 SPAN = re.compile(
-    r"(?<![\d])(?<!\d[.,])(?P<low>\d{1,4})\s*(?:(?:-|\u2013|to|bis|tot|a|do)\s*(?P<high>\d{1,4})\s*)?(?:"
+    r"(?<![\d])(?<!\d[.,])(?P<low>\d{1,4})\s*(?:(?:-|\u2013|/|to|bis|tot|a|do)\s*(?P<high>\d{1,4})\s*)?(?:"
     + "|".join(f"(?P<{unit.replace(' ', '_')}>{words})" for unit, words in SPANS.items())
     + r")(?!\w)"
 )
@@ -249,7 +259,8 @@ OPERATIONS = {
     r"detensionnement|odprezan\w*|distensione",
     "support removal": r"support removal|removal of supports|stutzen entfernen|"
     r"stutzstrukturen? entfern\w*",
-    "hardening": r"hardening|hardened|harten|gehartet|trempe|hartowanie|tempra",
+    "hardening": r"hardening|hardened|"
+    r"(?:einsatz|induktions?|induktiv|rand(?:schicht)?|vakuum)?harten|gehartet|trempe|hartowanie|tempra",
     "welding": r"welding|welded|schweissen|geschweisst|lassen|soudage|spawanie|saldatura",
     "bending": r"bending|bent|biegen|abkanten|kanten|zetten|pliage|giecie|piegatura",
     "laser cutting": r"laser.?cutting|laserschneiden|laserzuschnitt|lasersnijden|"
@@ -275,7 +286,7 @@ OPERATIONS = {
     "leak testing": r"leak.?test\w*|dichtheitspruf\w*|dichtprufung",
     "hardness testing": r"hardness.?test\w*|harteprufung",
     "shot blasting": r"shot.?blast\w*|strahlen|gestrahlt|stralen|grenaillage|srutowanie|sabbiatura",
-    "zinc plating": r"zinc.?plat\w*|verzink\w*|zingage|cynkowanie|zincatura",
+    "zinc plating": r"zinc.?plat\w*|verzink\w*|zingage|ocynk\w*|cynkowanie|zincatura",
     "galvanising": r"galvani[sz]\w*|feuerverzink\w*|thermisch verzink\w*|galvanisation",
     "painting": r"painting|painted|lackier\w*|lakken|peinture|malowanie|verniciatura",
     "powder coating": r"powder.?coat\w*|pulverbeschicht\w*|poedercoat\w*|thermolaquage",
@@ -308,24 +319,28 @@ DIE = (
     r"trim\w*)[ -]dies?|"
     r"dies?(?= ?(?:[:=(,.;)/]|$|eur\b|gbp\b|usd\b|[\u20ac\u00a3$]|costs?\b|charges?\b|prices?\b|"
     r"life\b|for\b|with\b|has\b|stays?\b|cast\w*|makes?\b|takes?\b|is\b|are\b|will\b|"
-    r"remains?\b|belongs?\b|set\b(?!-| up)))"
+    r"remains?\b|belongs?\b|set\b(?!-| up)))|"
+    r"(?:^|(?<=- ))dies?(?= \d{1,3}[.,' ]?\d{3}(?:[.,]\d\d)?(?![\d.,])(?! ?" + PIECES + r"))"
 )
 # What an amount beside the piece price is for, by its words.
 KINDS: dict[str, str] = {
-    "minimum value": r"minimum (?:order|invoice)? ?(?:value|charge|amount)|min\.? order value|"
+    "minimum value": r"moq\W*$|"
+    r"minimum (?:order|invoice)? ?(?:value|charge|amount)|min\.? order value|"
     r"mindest(?:bestell|auftrags|rechnungs)wert|minimum ?(?:order|bestel)(?:bedrag|waarde)|"
-    r"min(?:imum|dest)?\.? ?(?:order|bestellung|auftrag)\W*$|"
+    r"min(?:imum|dest)?\.? ?(?:order|bestell(?:ung|ing)|auftrag)\W*$|"
     r"minimum de (?:commande|facturation)|minimaln\w+ wartosc\w*|(?:ordine|importo) minimo",
     "first article": r"first article|\bfai\b|\bfair\b|erstmuster\w*|empb|eerste artikel|"
     r"premier article|ppap|initial sample|eerste monster|pierwsz\w+ (?:sztuk|wzor)\w*",
     "set-up": r"set-?\s?up\w*|rust\w*|einricht\w*|instel\w*|omstel\w*|reglage|mise en route|"
     r"attrezzaggio|piazzamento|przezbroj\w*|uruchomieni\w*|ustawieni\w*|"
     r"programm\w* (?:cost|charge)",
-    "tool": rf"tool(?:ing|s)?\b|\b(?:{DIE})\b|pattern\w*|mou?ld\w*|\w*werkzeug\w*|modell\w*|"
+    "tool": rf"tool(?:ing|s)?\b|\b(?:{DIE})\b|pattern\w*|mou?ld(?!ings?\b|ed\b)\w*|"
+    r"\w*werkzeug\w*|modell\w*|"
     r"(?:guss|spritz|druckguss)form\w*|matrij\w*|gereedschap\w*|outillage\w*|moule\w*|narzedz\w*|"
     r"\w*form(?:en)?kosten|"
     r"attrezzatur\w*|stamp[oi]\b|oprzyrzadowani\w*|(?<!pro )(?<!pro-)forma\b|"
-    r"fixture\w*|vorrichtung\w*|core ?box\w*|gietmodel\w*",
+    r"\w*fixture\w*|\w*vorrichtung\w*|core ?box\w*|gietmodel\w*|kokillen?\b|coquille\w*|"
+    r"kokila|conchiglia",
     "certificate": r"certificat\w*|zeugnis\w*|attest|atest|swiadectw\w*|\bapz\b",
     "packing": r"pack(?:ing|aging)|verpack\w*|verpakking\w*|emballage|opakowani\w*|pakowani\w*|"
     r"imball\w*",

@@ -484,9 +484,19 @@ def test_every_operation_that_is_known_by_its_words_is_one_of_the_vocabulary() -
     ("line", "includes", "excludes"),
     [
         ("Prices incl. deburring and bead blasting, excl. heat treatment.", 2, 1),
-        ("Price includes packing but not machining", 1, 0),
+        ("Price includes packing but not machining", 1, 1),
         ("Entgraten und Reinigen im Preis enthalten, Härten nicht enthalten", 2, 1),
         ("Nicht enthalten: Polieren", 0, 1),
+        ("Verzinken € 0,42 per stuk (niet in prijs inbegrepen)", 0, 1),
+        ("Snijden en zetten zijn inbegrepen, ontbramen niet", 1, 1),
+        ("Wärmebehandlung dabei, Bearbeitung nicht", 1, 1),
+        ("Schleifen ist nicht im Preis enthalten", 0, 1),
+        ("Prices do not include deburring or heat treatment", 0, 2),
+        ("Prix comprenant l'ébavurage, hors traitement thermique", 1, 1),
+        ("Zincatura esclusa, sbavatura compresa", 1, 1),
+        ("not deburred, heat treatment by customer", 0, 2),
+        ("Deburring: yes. Heat treatment: no.", 1, 1),
+        ("Einsatzhärten 58+2 HRC im Preis enthalten", 1, 0),
     ],
 )
 def test_operations_are_in_the_price_or_not(line: str, includes: int, excludes: int) -> None:
