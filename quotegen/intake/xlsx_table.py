@@ -238,8 +238,8 @@ def _unit_of(number_format: str) -> str:
     bare = re.sub(r'"[^"]*"|\[[^\]]*\]|\\.', "", number_format)
     if "%" in bare:
         return "%"
-    quoted = re.findall(r'"([^"]*)"|\[\$([^\]-]*)', number_format)
-    beside = " ".join([bare, *("".join(each) for each in quoted)])
+    quoted = re.findall(r'"([^"]*)"|\[\$([^\]-]*)|((?:\\.)+)', number_format)
+    beside = " ".join([bare, *("".join(each).replace("\\", "") for each in quoted)])
     codes = (code for code in re.findall(r"\b[A-Z]{3}\b", beside) if minor_digits(code) is not None)
     signs = (sign for sign in SIGNS if sign in beside)
     return next(codes, "") or next(signs, "")

@@ -251,6 +251,16 @@ def _told(told: Told, book: bytes, form: str = FORM) -> list[str]:
             ],
             id="a shared sign in the format",
         ),
+        pytest.param(
+            _format("C5", r"\$#,##0.00"),
+            [
+                (
+                    "Offer!C5 currency-open: items 1, prices 1, price: '9.8 $' may be in AUD or "
+                    "CAD or HKD or NZD or SGD or USD."
+                )
+            ],
+            id="behind a backslash: a shared sign in the format",
+        ),
         pytest.param(_format("C5", "[$£-809]#,##0.00"), [], id="its own sign in the format"),
         pytest.param(_format("C5", '0.00" Stk"'), [], id="another word in the format"),
         pytest.param(
