@@ -14,7 +14,7 @@ from xml.sax.saxutils import escape
 
 import pytest
 import yaml
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from openpyxl import Workbook, load_workbook
 from openpyxl.comments import Comment
@@ -288,6 +288,7 @@ def test_another_workbook_is_no_form_of_ours(tmp_path: Path) -> None:
     assert is_answer_form(RawFile(path="ours.xlsx", data=filled()))
 
 
+@settings(max_examples=40)  # each fills in a workbook
 @given(
     st.dictionaries(
         st.sampled_from([blank.name for blank in blanks_of(FACTS)]),

@@ -154,9 +154,11 @@ def test_the_recommendation_says_outcome_route_reasons_and_runner_up(tmp_path: P
     assert isinstance(told["questions"], list)
 
 
-def test_a_route_by_two_quotes_names_both_in_order() -> None:
-    ran = run("compare", "fl-014", "--folder", DEMO, "--json")
-    assert ran.json["recommendation"]["route"] == ["pulverhof/PH-26-0455", "aldring/A-4471"]
+def test_a_route_by_two_quotes_names_both_in_order(compared: dict[str, Json]) -> None:
+    assert compared["fl-014"]["recommendation"]["route"] == [
+        "pulverhof/PH-26-0455",
+        "aldring/A-4471",
+    ]
 
 
 def test_what_is_not_known_is_null_and_never_zero(tmp_path: Path) -> None:

@@ -12,28 +12,10 @@ import yaml
 from quotegen.intake.files import is_name
 from tests.taking.bombs import BOMBS, FORMS, LINE, mail, quotation
 from tests.taking.drafts import SUPPLIER, a_folder
-
-MEMORY = 1 << 30
-SECONDS = 20
-CHILD = """\
-import resource, sys
-resource.setrlimit(resource.RLIMIT_AS, ({memory}, {memory}))
-resource.setrlimit(resource.RLIMIT_CPU, ({seconds}, {seconds}))
-from quotegen.cli import main
-sys.exit(main(sys.argv[1:]))
-"""
+from tests.taking.limited import Ended, limited
 
 
-def limited(*words: str) -> subprocess.CompletedProcess[str]:
-    """A command of quotegen in a child that may use MEMORY bytes and SECONDS of processor."""
-    child = CHILD.format(memory=MEMORY, seconds=SECONDS)
-    return subprocess.run(
-        [sys.executable, "-c", child, *words], capture_output=True, text=True, timeout=90,
-        check=False,
-    )  # fmt: skip
-
-
-def taken(folder: Path, name: str, data: bytes) -> subprocess.CompletedProcess[str]:
+def taken(folder: Path, name: str, data: bytes) -> Ended:
     file = folder / "quotes" / SUPPLIER / name
     file.write_bytes(data)
     return limited("take", str(file), "--folder", str(folder), "--no-input")

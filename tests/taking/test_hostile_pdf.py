@@ -29,7 +29,14 @@ def of_children() -> tuple[float, int]:
     return used.ru_utime + used.ru_stime, used.ru_maxrss
 
 
-@pytest.mark.parametrize("name", HOSTILE)
+# Each runs for as long as it may.
+TO_THE_LIMIT = ("forms-in-forms", "two-million-moves")
+MARKED = [
+    pytest.param(name, marks=pytest.mark.soak) if name in TO_THE_LIMIT else name for name in HOSTILE
+]
+
+
+@pytest.mark.parametrize("name", MARKED)
 def test_a_hostile_pdf_ends_soon_and_is_refused_or_harmless(name: str) -> None:
     make, code = HOSTILE[name]
     data = make()
