@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import dataclasses
 import re
+from collections.abc import Sequence
 from fractions import Fraction
 
 from quotegen.intake.cells import Cell
@@ -21,17 +22,13 @@ def read_beside(laid: Laid, context: Context, found: Findings) -> None:
     """Columns that no price needs: amounts are asked about, times are read, words are kept."""
     told: set[tuple[str, str, str]] = set()
     for table in laid.tables:
+        by_part: dict[str, list[Tier]] = {}
         for tier in table.tiers:
-            for column, head in table.others.items():
-                cell = tier.row[column] if column < len(tier.row) else None
-                if cell is None or cell.is_blank or cell is tier.price:
-                    continue
-                one = (head.text, cell.text, _part_of(tier))
-                if one in told:
-                    continue
-                told.add(one)
-                _cell_beside(head, cell, tier.part, context, found)
-                _unlike(table, column, tier, found)
+            by_part.setdefault(_part_of(tier), []).append(tier)
+        for part, tiers in by_part.items():
+            index = context.items_in(part)[0]
+            for tier in tiers:
+                _row_beside(table, tier, index, tiers, told, context, found)
         heads = {text for text, *_ in told}
         found.kept += [
             Kept(text=head.text, place=head.place)
@@ -40,15 +37,39 @@ def read_beside(laid: Laid, context: Context, found: Findings) -> None:
         ]
 
 
-def _unlike(table: Table, column: int, tier: Tier, found: Findings) -> None:
+def _row_beside(
+    table: Table,
+    tier: Tier,
+    index: int,
+    tiers: list[Tier],
+    told: set[tuple[str, str, str]],
+    context: Context,
+    found: Findings,
+) -> None:
+    """tiers are all of the part that the row is for; told what of it was heard already."""
+    for column, head in table.others.items():
+        cell = tier.row[column] if column < len(tier.row) else None
+        if cell is None or cell.is_blank or cell is tier.price:
+            continue
+        one = (head.text, cell.text, _part_of(tier))
+        if one not in told:
+            told.add(one)
+            _cell_beside(head, cell, index, context, found)
+            _unlike(head, cell, [each.row for each in tiers], column, found)
+
+
+def _unlike(
+    head: Cell, cell: Cell, rows: Sequence[Sequence[Cell]], column: int, found: Findings
+) -> None:
     """A cost or a scope that is another one at other quantities: a question says so."""
-    cell, head = tier.row[column], table.others[column]
-    ask = next((each for each in found.asks if each.place == cell.place), None)
-    same = [each for each in table.tiers if _part_of(each) == _part_of(tier)]
-    cells = (each.row[column] for each in same if column < len(each.row))
+    last = found.asks[-1] if found.asks else None
+    ask = last if last is not None and last.place == cell.place else None
+    if ask is None and not _says_scope(cell):
+        return
+    cells = (row[column] for row in rows if column < len(row))
     others = once([each.text for each in cells if each.text not in ("", cell.text)])
     is_told = any(each.ask.startswith(f"`{head.text}` differs") for each in found.asks)
-    if ask is None and others and not is_told and _says_scope(cell):
+    if ask is None and others and not is_told:
         asked = (
             f"`{head.text}` differs between the prices: {cell.text}; {'; '.join(others[:6])}. "
             "Which prices hold for what we want? Answer in words, and leave the others out."
@@ -57,8 +78,8 @@ def _unlike(table: Table, column: int, tier: Tier, found: Findings) -> None:
             Ask(keys=("notes",), seen=cell.text, place=cell.place, readings=(), ask=asked)
         )
     elif ask is not None and others and ask.keys[-1] == "charges":
-        told = f"{ask.ask} At other quantities it is {', '.join(others[:6])}."
-        found.asks[found.asks.index(ask)] = dataclasses.replace(ask, ask=told)
+        added = f"{ask.ask} At other quantities it is {', '.join(others[:6])}."
+        found.asks[-1] = dataclasses.replace(ask, ask=added)
 
 
 def _part_of(tier: Tier) -> str:
@@ -72,11 +93,8 @@ def _says_scope(cell: Cell) -> bool:
     return any(pattern.search(folded) for pattern in patterns)
 
 
-def _cell_beside(
-    head: Cell, cell: Cell, part: Cell | None, context: Context, found: Findings
-) -> None:
+def _cell_beside(head: Cell, cell: Cell, index: int, context: Context, found: Findings) -> None:
     folded, text = fold(head.text), f"{head.text}: {cell.text}".strip(": ")
-    index = context.items_in(part.text if part is not None else "")[0]
     amounts = number_in(cell, context.signs)[0]
     money = bool(list(amounts_in(cell.text))) or bool(amounts and currencies_in(head.text))
     is_cost = re.search(
