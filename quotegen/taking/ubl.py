@@ -50,8 +50,9 @@ KEPT = (
 # UNCL 7161: what a charge is for, as far as a part's quote needs it.
 CHARGES = {
     "ABF": "tool", "SU": "set-up", "FC": "carriage", "PC": "packing", "ACH": "heat treatment",
-    "SM": "special finish", "IF": "inspection", "CAE": "certificate",
-    "DAN": "minimum order not fulfilled",
+    "SM": "special finish", "IF": "inspection", "CAE": "certificate", "ACI": "plating",
+    "ACJ": "painting", "ACK": "polishing", "GAA": "grinding", "TAC": "testing", "CAU": "sorting",
+    "AAT": "rush delivery", "PL": "palletizing", "DAN": "minimum order not fulfilled",
 }  # fmt: skip
 
 
