@@ -175,7 +175,7 @@ def _signs_shown(each: AnsweredAsk) -> Iterator[str]:
 
 def _bases_shown(each: AnsweredAsk) -> Iterator[Fraction]:
     """What a price is for whose head does not say it; a price for the whole lot says nothing."""
-    if each.ask.keys[-1] == "prices" and BARE_HEAD in each.ask.ask:
+    if each.ask.keys[-1] == "prices" and BARE_HEAD in each.ask.ask.lower():
         price = str(each.answer.get("price", "")) if isinstance(each.answer, dict) else ""
         per = re.search(r" per (\d+)$", price)
         is_lot = per is not None and per[1] == each.answer.get("from")

@@ -85,6 +85,13 @@ class Setting:
     claims: tuple[Basis, ...] = ()
 
 
+# What no price of a piece is for; kilograms and pieces are known.
+OTHER_UNIT = re.compile(
+    r"(?:\bper|\bpro|\bpar|\ba|/)\s*"
+    r"(lbs?|pound|oz|ounce|ft|foot|feet|inch|met(?:re|er)|mm|cm|m|litre|liter|ton(?:ne)?|hour|hr|h)\b"
+)
+
+
 def number_in(cell: Cell, signs: Signs) -> tuple[tuple[Fraction, ...], str]:
     """The readings of the number in a cell, and the currency mark beside it."""
     if cell.number is not None:
@@ -114,7 +121,7 @@ def priced(table: Table, tier: Tier, setting: Setting, number: int) -> Priced:
     doubts = [
         *contest,
         *_troubles(tier),
-        *(["the price cannot be read"] if not amounts and not asked else []),
+        *(_unread(tier.price) if not amounts and not asked else ()),
         *_of_price(table, tier, amounts),
         *([quantity.doubt] if quantity.doubt else []),
         *_of_basis(table, amounts, mark, basis, setting),
@@ -143,8 +150,15 @@ def priced(table: Table, tier: Tier, setting: Setting, number: int) -> Priced:
     )
 
 
+def _unread(cell: Cell) -> tuple[str, ...]:
+    return ("the cell is empty" if cell.is_blank else "the price cannot be read",)
+
+
 def _of_price(table: Table, tier: Tier, amounts: Sequence[Fraction]) -> Iterator[str]:
     """What stands beside a price and may change it."""
+    other = OTHER_UNIT.search(fold(tier.price.text))
+    if other is not None:
+        yield f"it is for a {other[1]}, and what a piece costs is not said"
     if len(amounts) == 2 and amounts[0] == amounts[1]:
         yield "it uses another decimal sign than the rest of the file"
     if tier.discount is not None and re.search(r"[1-9]", tier.discount.text):

@@ -149,7 +149,8 @@ def _why(each: Priced, doubt: Doubt | None, *, is_draft: bool) -> str:
         return doubt.why
     if is_draft and not each.doubts:
         return "It stands in the body of a letter. Is it the price?"
-    return f"Is this the price? {'; '.join(each.doubts)}".strip()
+    told = "; ".join(each.doubts)
+    return f"Is this the price? {told[:1].upper()}{told[1:]}." if told else "Is this the price?"
 
 
 def _is_open(each: Priced) -> bool:

@@ -218,3 +218,22 @@ def test_rows_that_differ_in_what_they_hold_are_asked(tmp_path: Path) -> None:
     rows = "Qty,Price EUR,Remarks\n100,10.10,incl. deburring\n200,9.40,excl. deburring\n"
     draft = taken(tmp_path, text(f"Quote,Q-5\nPart,FL-021\n\n{rows}"), ".csv")
     assert "`Remarks` differs between the prices" in draft.asks("notes")
+
+
+@pytest.mark.parametrize(
+    ("cell", "why"),
+    [
+        ("17,40 EUR per lb", "It is for a lb, and what a piece costs is not said."),
+        ("17,40 EUR/ft", "It is for a ft, and what a piece costs is not said."),
+        ("", "The cell is empty."),
+    ],
+)
+def test_a_price_in_a_unit_that_is_no_piece_and_one_that_lacks_are_asked(
+    tmp_path: Path, cell: str, why: str
+) -> None:
+    """Common practice, no source."""
+    rows = f"Quotation Q-1;2026-10-01\nDrawing FL-021;\nQty;Price each EUR\n50;{cell}\n100;16,20\n"
+    draft = taken(tmp_path, text(rows), ".csv")
+    asked = [each for each in draft.form["questions"] if each["field"] == "items 1, prices"]
+    assert [each["ask"] for each in asked] == [f"Is this the price? {why}"]
+    assert [tier["from"] for tier in draft.form["items"][0]["prices"]] == ["100"]

@@ -54,11 +54,15 @@ def futures_view(comparison: Comparison, advice: Advice) -> FuturesView | None:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Way:
-    """A route, or the staged way, as a row: what it is called, its suppliers, its figures."""
+    """A route, or the staged way, as a row: what it is called, its suppliers, its figures.
+
+    when says when the staged way orders its tool.
+    """
 
     name: str
-    small: str
+    suppliers: str
     figures: RouteOutlook
+    when: str = ""
     is_taken: bool = False
 
 
@@ -74,7 +78,7 @@ def _ways(comparison: Comparison, advice: Advice, outlook: Outlook) -> list[_Way
     found = [
         _Way(
             name=capital(route_words(route)),
-            small=suppliers_of(route),
+            suppliers=suppliers_of(route),
             figures=each,
             is_taken=is_taken(route, advice),
         )
@@ -88,9 +92,9 @@ def _ways(comparison: Comparison, advice: Advice, outlook: Outlook) -> list[_Way
 def _staged_way(comparison: Comparison, staged: RouteOutlook, trigger: Trigger) -> _Way:
     known = {route.name: route for route in comparison.routes}
     plain, tooled = known[trigger.plain], known[trigger.tooled]
-    small = f"{suppliers_of(plain)}, then {tooled.main.supplier_name}: {_when(trigger)}"
-    name = f"{capital(route_words(plain))}, then {verb_of(tooled.main)}"
-    return _Way(name=name, small=small, figures=staged)
+    suppliers = f"{suppliers_of(plain)}, then {tooled.main.supplier_name}"
+    name = f"{capital(route_words(plain))}, {trigger.tool} later"
+    return _Way(name=name, suppliers=suppliers, figures=staged, when=_when(trigger))
 
 
 def _when(found: Trigger) -> str:
@@ -233,7 +237,7 @@ def _range(way: _Way) -> RangeRow:
     of, steps = way.figures, way.figures.steps
     low, high = to_step(of.low, steps.tails), to_step(of.high, steps.tails)
     return RangeRow(
-        name=f"{way.name}: {way.small}",
+        name=f"{way.name}: {way.suppliers}",
         low=float(of.low),
         mean=float(min(max(of.mean, of.low), of.high)),
         high=float(of.high),
@@ -254,20 +258,20 @@ def _table(ways: Sequence[_Way], outlook: Outlook, currency: str) -> Table:
     )
 
 
-def short_table(comparison: Comparison, outlook: Outlook) -> Table:
-    """The first routes for the brief."""
-    pairs = _routes(comparison, outlook)[:MOST_SHORT]
+def short_table(comparison: Comparison, advice: Advice, outlook: Outlook) -> Table:
+    """The first ways for the brief."""
+    ways = _ways(comparison, advice, outlook)[:MOST_SHORT]
     cheapest = cheapest_of_hundred(outlook)
     return Table(
         caption=f"Present cost in {currency_of(comparison)} over {outlook.futures:,} futures",
         columns=(*words("Route"), *figures("Cheapest, of 100", "Mean cost")),
         rows=tuple(
             row(
-                capital(route_words(route)),
-                cheapest[each.name],
-                f"{to_step(each.mean, each.steps.mean):,f}",
+                each.name,
+                cheapest[each.figures.name],
+                f"{to_step(each.figures.mean, each.figures.steps.mean):,f}",
             )
-            for route, each in pairs
+            for each in ways
         ),
     )
 
@@ -275,7 +279,7 @@ def short_table(comparison: Comparison, outlook: Outlook) -> Table:
 def _row(way: _Way, outlook: Outlook) -> Row:
     each, steps = way.figures, way.figures.steps
     return row(
-        Cell(text=way.name, small=way.small),
+        Cell(text=way.name, small=f"{way.suppliers}: {way.when}" if way.when else way.suppliers),
         f"{to_step(each.mean, steps.mean):,f}",
         f"{to_step(each.low, steps.tails):,f}",
         f"{to_step(each.high, steps.tails):,f}",

@@ -240,7 +240,10 @@ def _finding_chosen(comparison: Comparison, route: Route) -> str:
         return f"{name} is the only route that can be signed and is here in time"
     stretches = stretches_of(comparison, route)
     if len(stretches) != 1:
-        return f"{name} is cheapest {_where(stretches, comparison)}"
+        where = _where(stretches, comparison)
+        if not where:
+            return f"{name} beside the other routes in whole lots, without time"
+        return f"{name} is cheapest {where}"
     first, last = stretches[0]
     if (first, last) == (needs.low, needs.high):
         return f"{name} is cheapest over the whole demand we expect"
@@ -252,15 +255,18 @@ def _finding_chosen(comparison: Comparison, route: Route) -> str:
 
 
 def _where(stretches: Sequence[tuple[int, int]], comparison: Comparison) -> str:
-    """Several stretches in words: from one on, up to one, or how many of the quantities."""
+    """Several stretches in words: from one on, up to one, or how many of the quantities.
+
+    Nothing where they are the fewer: the plan chose the route, and time is not in the picture.
+    """
     needs = comparison.needs
     for first, last in stretches:
         if first <= needs.likely <= last == needs.high:
             return f"from {first:,} good parts on"
         if needs.low == first <= needs.likely <= last:
             return f"up to {last:,} good parts"
-    wins = sum(last - first + 1 for first, last in stretches)
-    return f"at {wins:,} of the {needs.high - needs.low + 1:,} quantities we may need"
+    wins, every = sum(last - first + 1 for first, last in stretches), needs.high - needs.low + 1
+    return f"at {wins:,} of the {every:,} quantities we may need" if 2 * wins >= every else ""
 
 
 def stretches_of(comparison: Comparison, route: Route) -> tuple[tuple[int, int], ...]:

@@ -35,7 +35,7 @@ def sureness_of(comparison: Comparison, advice: Advice) -> Sureness:
     """Over all futures where there is doubt about the demand (R21); else at the stated one."""
     if advice.outlook is not None and advice.route is not None:
         told = in_short(comparison, advice, advice.outlook)
-        return Sureness(sentence=told, table=short_table(comparison, advice.outlook))
+        return Sureness(sentence=told, table=short_table(comparison, advice, advice.outlook))
     if advice.outcome is Outcome.TIE:
         sentence, table = _sentence_of_tie(comparison, advice), _tied(comparison, advice)
         return Sureness(sentence=sentence, table=table)

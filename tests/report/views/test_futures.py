@@ -66,7 +66,7 @@ def test_the_staged_way_is_a_row_among_the_routes(staged: FuturesView) -> None:
     names = [row.cells[0].text for row in staged.routes.table.rows]
     smalls = [row.cells[0].small for row in staged.routes.table.rows]
     assert any("wax die once" in small and "are sold" in small for small in smalls)
-    assert sorted(names) == ["Machine", "Machine", "Machine, then machine"]
+    assert sorted(names) == ["Machine", "Machine", "Machine, wax die later"]
 
 
 def test_the_staged_way_is_told_beside_the_recommended_route(staged: FuturesView) -> None:
