@@ -241,9 +241,8 @@ def _finding_chosen(comparison: Comparison, route: Route) -> str:
     stretches = stretches_of(comparison, route)
     if len(stretches) != 1:
         where = _where(stretches, comparison)
-        if not where:
-            return f"{name} beside the other routes in whole lots, without time"
-        return f"{name} is cheapest {where}"
+        beside = f"{name} beside the other routes in whole lots, without time"
+        return f"{name} is cheapest {where}" if where else beside
     first, last = stretches[0]
     if (first, last) == (needs.low, needs.high):
         return f"{name} is cheapest over the whole demand we expect"
