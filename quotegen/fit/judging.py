@@ -10,6 +10,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
 
 from quotegen.basics.number import Unreadable
 from quotegen.fit.ability import (
@@ -30,6 +31,7 @@ from quotegen.model.ability import Ability
 from quotegen.model.fields import Process
 from quotegen.model.part import Part
 
+MOST_KNOWN = 512  # ways of making a part that are kept, with what becomes of it
 STATED = Source(text="stated by the supplier", confidence=Confidence.HIGH)
 
 
@@ -84,7 +86,13 @@ class Judged:
 
 def fit_of(part: Part, making: Making) -> tuple[Judged, ...]:
     """Every requirement of a part judged for one way of making it."""
-    return tuple(_judged(each, making) for each in required_of(part))
+    return _fit(required_of(part), making)
+
+
+@lru_cache(maxsize=MOST_KNOWN)
+def _fit(required: tuple[Required, ...], making: Making) -> tuple[Judged, ...]:
+    """Kept, since it is asked again for every bill of an offer, whatever its prices are."""
+    return tuple(_judged(each, making) for each in required)
 
 
 def held_at(required: Required, making: Making) -> Fraction | None:

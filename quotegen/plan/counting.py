@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import replace
 
-from quotegen.plan.problem import Arriving, Late, Problem, Run, Source
+from quotegen.plan.problem import Arriving, Late, Problem, Rows, Run, Source
 
 
 def most_orders(problem: Problem) -> int:
@@ -35,18 +36,14 @@ def _counting(source: Source, unit: int) -> Source:
 
 
 def _dearer(arriving: Arriving, unit: int) -> Arriving:
-    runs = tuple(
-        Run(
-            count=run.count,
-            pieces=run.pieces,
-            pieces_step=run.pieces_step,
-            good=run.good,
-            good_step=run.good_step,
-            cost=run.cost * unit + 1,
-            cost_step=run.cost_step * unit,
-            counted=run.counted,
-            counted_step=run.counted_step,
-        )
-        for run in arriving.runs
-    )
+    runs = _runs(arriving.runs, unit)
     return replace(arriving, runs=runs, waits=arriving.waits * unit, left=arriving.left * unit)
+
+
+def _runs(runs: Sequence[Run], unit: int) -> Sequence[Run]:
+    dearer = runs.counting(unit) if isinstance(runs, Rows) else None
+    if dearer is not None:
+        return dearer
+    return tuple(
+        replace(run, cost=run.cost * unit + 1, cost_step=run.cost_step * unit) for run in runs
+    )

@@ -7,9 +7,10 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 from itertools import accumulate
 
-from quotegen.compare.route import PAID_TO_SUPPLIER, LineTotal
+from quotegen.compare.route import PAID_TO_SUPPLIER
 from quotegen.costing.bill import CostLine, Kind, Scope
 from quotegen.plan.once import (
     change_loss,
@@ -27,7 +28,7 @@ from quotegen.plan.plan import (
     PlannedTool,
 )
 from quotegen.plan.problem import UNITS, Placed, Problem, Solution
-from quotegen.plan.sources import CUSTOMS, Setting, Supply
+from quotegen.plan.sources import Setting, Supply
 
 GROUPS = {Kind.TOOL: Group.TOOLS, Kind.CUSTOMS: Group.WAY, Kind.TAX: Group.WAY}
 
@@ -78,11 +79,41 @@ def plan_of(
         solution=solution,
         offers=tuple(given.supply(name).offer for name in names),
         orders=orders,
-        months=_months(given, steps),
-        payments=tuple(sorted(_payments(given, steps, orders), key=lambda each: each.day)),
-        lines=tuple(line for line in _lines(given, steps) if line.units),
-        tools=tuple(_tools(given, steps)),
+        drawn=_Drawing(given=given, steps=steps, orders=orders),
     )
+
+
+@dataclass(frozen=True, kw_only=True)
+class _Drawing:
+    """What follows from the orders of a plan."""
+
+    given: _Given
+    steps: tuple[_Step, ...]
+    orders: tuple[PlannedOrder, ...]
+
+    @cached_property
+    def months(self) -> tuple[MonthOfStock, ...]:
+        return tuple(_months(self.given, self.steps))
+
+    @cached_property
+    def payments(self) -> tuple[Payment, ...]:
+        found = _payments(self.given, self.steps, self.orders)
+        return tuple(sorted(found, key=lambda each: each.day))
+
+    @cached_property
+    def for_tools(self) -> tuple[Payment, ...]:
+        """Those for tools, without looking at the money of orders in which there are none."""
+        found = _payments(self.given, self.steps, self.orders, only_tools=True)
+        of_tools = (each for each in found if each.group is Group.TOOLS)
+        return tuple(sorted(of_tools, key=lambda each: each.day))
+
+    @cached_property
+    def lines(self) -> tuple[PlanLine, ...]:
+        return tuple(line for line in _lines(self.given, self.steps) if line.units)
+
+    @cached_property
+    def tools(self) -> tuple[PlannedTool, ...]:
+        return tuple(_tools(self.given, self.steps))
 
 
 def _steps(given: _Given) -> tuple[_Step, ...]:
@@ -177,19 +208,7 @@ def _order(given: _Given, step: _Step) -> PlannedOrder:
         covers=covers,
         may_run_out=chance,
         lasts_until=max(until, horizon.starts[placed.month]) if until is not None else None,
-        lines=tuple(_totals(supply, placed, timing.rise)),
     )
-
-
-def _totals(supply: Supply, placed: Placed, rise: Fraction) -> Iterator[LineTotal]:
-    for line in supply.offer.bill.in_scope(Scope.ORDER):
-        rises = line.kind in PAID_TO_SUPPLIER | CUSTOMS
-        yield LineTotal(
-            offer=supply.offer.name,
-            line=line,
-            count=int(line.counts.of(placed.pieces)) * line.scale,
-            total=line.schedule.at(placed.pieces) * (rise if rises else 1),
-        )
 
 
 def _months(given: _Given, steps: Sequence[_Step]) -> tuple[MonthOfStock, ...]:
@@ -215,10 +234,16 @@ def _months(given: _Given, steps: Sequence[_Step]) -> tuple[MonthOfStock, ...]:
 
 
 def _payments(
-    given: _Given, steps: Sequence[_Step], orders: Sequence[PlannedOrder]
+    given: _Given,
+    steps: Sequence[_Step],
+    orders: Sequence[PlannedOrder],
+    *,
+    only_tools: bool = False,
 ) -> Iterator[Payment]:
+    """With only_tools without the orders that have no line for tools."""
     for step, order in zip(steps, orders, strict=True):
-        yield from _of_order(step, order)
+        if not only_tools or any(_group_of(line) is Group.TOOLS for line in order.costed):
+            yield from _of_order(step, order)
         for key in step.brings:
             for flow in once_flows(step.supply, key, step.placed.month, given.supplies):
                 yield _payment(step.supply, flow.line, flow.day, flow.amount)
@@ -248,17 +273,20 @@ def _of_order(step: _Step, order: PlannedOrder) -> Iterator[Payment]:
 
 
 def _payment(supply: Supply, line: CostLine, day: datetime.date, amount: Fraction) -> Payment:
-    group = GROUPS.get(line.kind, Group.PIECES if line.kind in PAID_TO_SUPPLIER else Group.WAY)
-    if line.tool or line.scope is Scope.ONCE:
-        group = Group.TOOLS
     return Payment(
         day=day,
         amount=amount,
-        group=group,
+        group=_group_of(line),
         what=line.what,
         rule=line.rule,
         offer=supply.offer.name,
     )
+
+
+def _group_of(line: CostLine) -> Group:
+    if line.tool or line.scope is Scope.ONCE:
+        return Group.TOOLS
+    return GROUPS.get(line.kind, Group.PIECES if line.kind in PAID_TO_SUPPLIER else Group.WAY)
 
 
 def _renewals(given: _Given, steps: Sequence[_Step]) -> Iterator[Payment]:

@@ -11,7 +11,7 @@ from quotegen.basics.money import Money
 from quotegen.basics.printed import per_cent
 from quotegen.compare.comparison import Comparison
 from quotegen.plan.finding import OverLimit, plan_for
-from quotegen.plan.plan import Group, Plan
+from quotegen.plan.plan import Plan
 from quotegen.plan.problem import UNITS
 from quotegen.plan.sources import Setting, Supply
 
@@ -56,10 +56,9 @@ class _Ceiling:
 def tools_in_any_year(plan: Plan) -> Fraction:
     """The most that is paid for tools within a year of the plan, counted from its first day."""
     years: dict[int, Fraction] = {}
-    for each in plan.payments:
-        if each.group is Group.TOOLS:
-            year = (each.day - plan.setting.ordered).days // 365
-            years[year] = years.get(year, Fraction(0)) + each.amount
+    for each in plan.for_tools:
+        year = (each.day - plan.setting.ordered).days // 365
+        years[year] = years.get(year, Fraction(0)) + each.amount
     return max(years.values(), default=Fraction(0))
 
 

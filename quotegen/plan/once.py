@@ -88,11 +88,17 @@ def _tool_of(supply: Supply, line: CostLine) -> Tool | None:
 
 def once_flows(supply: Supply, key: str, month: int, supplies: Sequence[Supply]) -> Iterator[Flow]:
     """The payments for one name of keys_of where the first order arrives for a month."""
+    return _flows(supply, _lines_of(supply, key, supplies), month)
+
+
+def _lines_of(supply: Supply, key: str, supplies: Sequence[Supply]) -> tuple[CostLine, ...]:
     shared = _shared_tools(supplies)
+    return tuple(line for line in _paid_once(supply) if _key(supply, line.tool, shared) == key)
+
+
+def _flows(supply: Supply, lines: Sequence[CostLine], month: int) -> Iterator[Flow]:
     timing = supply.timings[month]
-    for line in _paid_once(supply):
-        if _key(supply, line.tool, shared) != key:
-            continue
+    for line in lines:
         borne, part = supply.bears(line.tool), _part(supply, line)
         if line.scope is Scope.YEAR:
             yield from _by_year(supply.setting, line, month, part)
@@ -136,17 +142,18 @@ def change_loss(supply: Supply, key: str, month: int, supplies: Sequence[Supply]
 
     In each month with the chance of a change, what belongs to the drawing is paid once more.
     """
-    setting, shared = supply.setting, _shared_tools(supplies)
-    again = sum(
-        (
-            _amount(supply, line) * _part(supply, line)
-            for line in _paid_once(supply)
-            if _recurs(line) and _key(supply, line.tool, shared) == key
-        ),
-        Fraction(0),
-    )
+    return _loss(supply, _due_again(supply, _lines_of(supply, key, supplies)), month)
+
+
+def _due_again(supply: Supply, lines: Sequence[CostLine]) -> float:
+    again = (_amount(supply, line) * _part(supply, line) for line in lines if _recurs(line))
+    return float(sum(again, Fraction(0)))
+
+
+def _loss(supply: Supply, again: float, month: int) -> float:
+    setting = supply.setting
     here = setting.discount.factor(supply.timings[month].delivered)
-    return float(again) * setting.change * (setting.horizon.months - month) * here
+    return again * setting.change * (setting.horizon.months - month) * here
 
 
 def _part(supply: Supply, line: CostLine) -> Fraction:
@@ -163,24 +170,25 @@ def _recurs(line: CostLine) -> bool:
 
 def once_costs(supply: Supply, supplies: Sequence[Supply]) -> Mapping[str, tuple[int, ...]]:
     """Present cost of what is paid once, by name and by the month of the first order."""
-    months = range(supply.setting.horizon.months)
     shared = _shared_tools(supplies) & {tool.tool for tool in supply.offer.case.item.tools}
     if shared not in supply.once:
         supply.once[shared] = {
-            key: tuple(_once_cost(supply, key, month, supplies) for month in months)
+            key: _once_cost(supply, _lines_of(supply, key, supplies))
             for key in keys_of(supply, supplies)
         }
     return supply.once[shared]
 
 
-def _once_cost(supply: Supply, key: str, month: int, supplies: Sequence[Supply]) -> int:
-    timing = supply.timings.get(month)
-    if timing is None or timing.tools is None:
-        return 0  # no first order can arrive in this month
-    factor = supply.setting.discount.factor
-    flows = once_flows(supply, key, month, supplies)
-    paid = sum(float(flow.amount) * factor(flow.day) for flow in flows)
-    return round((paid + change_loss(supply, key, month, supplies)) * UNITS)
+def _once_cost(supply: Supply, lines: Sequence[CostLine]) -> tuple[int, ...]:
+    """By month; 0 where no first order can arrive."""
+    found, factor = [0] * supply.setting.horizon.months, supply.setting.discount.factor
+    again = _due_again(supply, lines)
+    for month, timing in supply.timings.items():
+        if timing.tools is not None:
+            flows = _flows(supply, lines, month)
+            paid = sum(float(flow.amount) * factor(flow.day) for flow in flows)
+            found[month] = round((paid + _loss(supply, again, month)) * UNITS)
+    return tuple(found)
 
 
 def wears_of(supplies: Sequence[Supply]) -> tuple[Wear, ...]:

@@ -91,17 +91,132 @@ class Shape:
         """How many slides the runs take, joined to grids where their steps are even."""
         return sum((grid.across > 1) + 1 for grid in grids_of(self.table))
 
-    def orders(self, table: Numbers, left: int) -> Orders:
-        """As orders_of, for the table of a month."""
+    def orders(self, cost: Numbers, cost_step: Numbers, left: Numbers) -> tuple[Orders, ...]:
+        """As orders_of by month, of costs [month, run] and left [month]."""
         run, number, good, pieces, starts = self._each
-        every = table[run, 5] + table[run, 6] * number
-        goods, costs = good[starts], np.minimum.reduceat(every, starts)
-        if len(starts) < len(every):
-            place = np.arange(len(every))
-            least = every == np.repeat(costs, np.diff(starts, append=len(every)))
-            starts = np.minimum.reduceat(np.where(least, place, len(every)), starts)
-        least = np.minimum.accumulate((costs + goods * left)[::-1])[::-1]
-        return Orders(goods=goods, costs=costs, pieces=pieces[starts], least=least)
+        every = cost[:, run] + cost_step[:, run] * number
+        goods, costs = good[starts], np.minimum.reduceat(every, starts, axis=1)
+        first = np.broadcast_to(starts, costs.shape)
+        if len(starts) < len(run):
+            least = every == np.repeat(costs, np.diff(starts, append=len(run)), axis=1)
+            place = np.where(least, np.arange(len(run)), len(run))
+            first = np.minimum.reduceat(place, starts, axis=1)
+        beyond = (costs + goods * left[:, None])[:, ::-1]
+        least = np.minimum.accumulate(beyond, axis=1)[:, ::-1]
+        return tuple(
+            Orders(goods=goods, costs=each[0], pieces=pieces[each[1]], least=each[2])
+            for each in zip(costs, first, least, strict=True)
+        )
+
+
+LARGEST_SUM = 2.0**61  # that is reckoned in 64 bits
+
+
+@dataclass(frozen=True, kw_only=True)
+class Tables:
+    """The tables of a source over all months in which its orders can arrive.
+
+    cost and cost_step are [month, run]; left [month] is what a good part costs that nobody needs.
+    """
+
+    shape: Shape
+    cost: NDArray[np.int64]
+    cost_step: NDArray[np.int64]
+    left: NDArray[np.int64]
+
+    def table(self, place: int) -> NDArray[np.int64]:
+        """[run, column] of one month, with the columns of COLUMNS."""
+        table = self.shape.table.copy()
+        table[:, 5], table[:, 6] = self.cost[place], self.cost_step[place]
+        return table
+
+    @cached_property
+    def free(self) -> Tables:
+        """The same with costs of 0."""
+        nothing, of_left = np.zeros_like(self.cost), np.zeros_like(self.left)
+        return Tables(shape=self.shape, cost=nothing, cost_step=nothing, left=of_left)
+
+    def counting(self, unit: int) -> Tables | None:
+        """In units of money so much smaller, one more for each order; None where they do not fit.
+
+        That is beyond LARGEST_SUM.
+        """
+        largest = max(int(np.abs(each).max()) for each in (self.cost, self.cost_step, self.left))
+        if largest * unit >= LARGEST_SUM:
+            return None
+        if unit not in self._counting:
+            self._counting[unit] = Tables(
+                shape=self.shape,
+                cost=self.cost * unit + 1,
+                cost_step=self.cost_step * unit,
+                left=self.left * unit,
+            )
+        return self._counting[unit]
+
+    @cached_property
+    def _counting(self) -> dict[int, Tables]:
+        return {}
+
+    @cached_property
+    def orders(self) -> tuple[Orders, ...]:
+        """By month, every order one by one."""
+        return self.shape.orders(self.cost, self.cost_step, self.left)
+
+    @cached_property
+    def doubtful(self) -> NDArray[np.bool_]:
+        """[month, run]: whether a larger order may cost less, with what is left over."""
+        count, good_step = self.shape.table[:, [0, 4]].astype(float).T
+        with_left = self.cost_step.astype(float) + self.left.astype(float)[:, None] * good_step
+        found: NDArray[np.bool_] = (count > 1) & (with_left < 1)
+        return found
+
+    @cached_property
+    def sound(self) -> NDArray[np.bool_]:
+        """By month, whether surely no run has a flaw; the others have to be looked at by run."""
+        count, pieces, pieces_step, good, good_step = self.shape.table.T[:5]
+        left = self.left[:, None]
+        last, spare = self.cost + (count - 1) * self.cost_step, good + (count - 1) * good_step
+        sound = (count > 0) & (pieces > 0) & (good >= 0)
+        sound &= (count == 1) | ((pieces_step > 0) & (good_step >= 0))
+        of_costs = (self.cost + left * good >= 0) & (last + left * spare >= 0)
+        of_costs &= (count == 1) | (self.cost_step + left * good_step >= 0)
+        found: NDArray[np.bool_] = (sound & of_costs).all(axis=1) & self._fit
+        return found
+
+    @property
+    def _fit(self) -> NDArray[np.bool_]:
+        """By month, whether the sums of soundness fit in 64 bits."""
+        count, good, good_step = (float(self.shape.table[:, at].max()) for at in (0, 3, 4))
+        sizes = np.maximum(np.abs(self.cost), np.abs(self.cost_step)).astype(float).max(axis=1)
+        largest = count * sizes + (good + count * good_step) * np.abs(self.left.astype(float))
+        found: NDArray[np.bool_] = largest <= LARGEST_SUM
+        return found
+
+    @cached_property
+    def sizes(self) -> tuple[tuple[int, int, int], ...]:
+        """By month, as sizes_of."""
+        count, good, good_step = self.shape.table.T[[0, 3, 4]]
+        most = int((good + good_step).max())
+        spare = [most * abs(each) for each in self.left.tolist()]
+        step = np.abs(self.cost_step[:, count > 1]).max(axis=1, initial=0)
+        alike = (np.diff(self.shape.table[:, [0, 4]], axis=0) == 0).all(axis=1)
+        even = alike & (np.diff(self.cost_step) == 0)
+        across = np.max(np.abs(np.diff(self.cost)), axis=1, initial=0, where=even)
+        costs, steps = np.abs(self.cost).max(axis=1), np.maximum(across, step)
+        return tuple(zip(costs.tolist(), steps.tolist(), spare, strict=True))
+
+
+def sizes_of(table: Numbers, left: int) -> tuple[int, int, int]:
+    """Of all orders the largest: cost, step of cost, cost of what is left over of one.
+
+    A step is one inside a run, or one between runs beside each other that may be of one grid.
+    """
+    count, _, _, good, good_step, cost, cost_step = table.T
+    spare = int((good + good_step).max()) * abs(left)
+    alike = (np.diff(table[:, [0, 4, 6]], axis=0) == 0).all(axis=1)
+    across = np.abs(np.diff(cost))[alike].max(initial=0)
+    step = np.abs(cost_step)[count > 1].max(initial=0)
+    return int(np.abs(cost).max()), int(max(across, step)), spare
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

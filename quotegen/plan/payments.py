@@ -6,6 +6,7 @@ import datetime
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import cached_property
 
 from quotegen.basics.days import ONE_DAY
 from quotegen.costing.leadtime import Arrival
@@ -23,7 +24,7 @@ class Due:
     share: Fraction
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class Discount:
     """The cost of money, compounded by day over 365, back to one day (R12)."""
 
@@ -32,7 +33,11 @@ class Discount:
 
     def factor(self, day: datetime.date) -> float:
         """What one unit of money on a day is worth on the day `to`."""
-        return float((1.0 + float(self.yearly)) ** (-(day - self.to).days / 365))
+        return float(self._a_year ** (-(day - self.to).days / 365))
+
+    @cached_property
+    def _a_year(self) -> float:
+        return 1.0 + float(self.yearly)
 
     def of(self, dues: Iterable[Due]) -> float:
         """What one unit of money that is paid in shares is worth on the day `to`."""

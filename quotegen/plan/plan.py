@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import datetime
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from enum import StrEnum
 from fractions import Fraction
 from functools import cached_property
+from typing import Protocol
 
-from quotegen.compare.route import LineTotal
+from quotegen.compare.route import PAID_TO_SUPPLIER, LineTotal
+from quotegen.costing.bill import CostLine, Scope
 from quotegen.costing.offer import Offer
 from quotegen.plan.problem import UNITS, Problem, Solution
-from quotegen.plan.sources import Setting, Timing
+from quotegen.plan.sources import CUSTOMS, Setting, Timing
 
 QUARTER = 92  # days
 
@@ -26,7 +28,7 @@ class Group(StrEnum):
     TAX = "import tax, out and back"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, kw_only=True)
 class PlannedOrder:
     """One order of a plan.
 
@@ -50,7 +52,15 @@ class PlannedOrder:
     covers: int
     may_run_out: float
     lasts_until: datetime.date | None
-    lines: tuple[LineTotal, ...]
+
+    @property
+    def costed(self) -> tuple[CostLine, ...]:
+        """The lines of the bill that each order pays."""
+        return self.offer.bill.in_scope(Scope.ORDER)
+
+    @cached_property
+    def lines(self) -> tuple[LineTotal, ...]:
+        return tuple(_totals(self))
 
     @property
     def ordered(self) -> datetime.date:
@@ -72,6 +82,17 @@ class PlannedOrder:
     @property
     def landed_each(self) -> Fraction:
         return self.total / self.good if self.good else Fraction(0)
+
+
+def _totals(order: PlannedOrder) -> Iterator[LineTotal]:
+    for line in order.costed:
+        rises = line.kind in PAID_TO_SUPPLIER | CUSTOMS
+        yield LineTotal(
+            offer=order.offer.name,
+            line=line,
+            count=int(line.counts.of(order.pieces)) * line.scale,
+            total=line.schedule.at(order.pieces) * (order.timing.rise if rises else 1),
+        )
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -127,6 +148,21 @@ class PlannedTool:
     left: int | None
 
 
+class Drawn(Protocol):
+    """What of a plan is drawn up when it is asked for: most are held against others and no more."""
+
+    @property
+    def months(self) -> tuple[MonthOfStock, ...]: ...
+    @property
+    def payments(self) -> tuple[Payment, ...]: ...
+    @property
+    def for_tools(self) -> tuple[Payment, ...]: ...
+    @property
+    def lines(self) -> tuple[PlanLine, ...]: ...
+    @property
+    def tools(self) -> tuple[PlannedTool, ...]: ...
+
+
 @dataclass(frozen=True, kw_only=True)
 class Plan:
     """Orders of least present cost for the offers that may be used, and all that follows.
@@ -140,10 +176,28 @@ class Plan:
     solution: Solution
     offers: tuple[Offer, ...]
     orders: tuple[PlannedOrder, ...]
-    months: tuple[MonthOfStock, ...]
-    payments: tuple[Payment, ...]
-    lines: tuple[PlanLine, ...]
-    tools: tuple[PlannedTool, ...]
+    drawn: Drawn = field(repr=False, compare=False)
+
+    @property
+    def months(self) -> tuple[MonthOfStock, ...]:
+        return self.drawn.months
+
+    @property
+    def payments(self) -> tuple[Payment, ...]:
+        return self.drawn.payments
+
+    @property
+    def for_tools(self) -> tuple[Payment, ...]:
+        """Those of payments that are for tools."""
+        return self.drawn.for_tools
+
+    @property
+    def lines(self) -> tuple[PlanLine, ...]:
+        return self.drawn.lines
+
+    @property
+    def tools(self) -> tuple[PlannedTool, ...]:
+        return self.drawn.tools
 
     @property
     def is_covered(self) -> bool:

@@ -20,18 +20,17 @@ from typing import overload
 import numpy as np
 
 from quotegen.plan.orders import (
-    COLUMNS,
     Grid,
     Numbers,
     Orders,
-    Shape,
+    Tables,
     grids_of,
     orders_of,
+    sizes_of,
     table_of,
 )
 
 MOST_KEPT = 5_000  # orders, of which a month keeps every one; more are made anew when needed
-LARGEST_SUM = 2.0**61  # that is reckoned in 64 bits
 UNITS = 10**6  # in one unit of the currency
 
 
@@ -59,13 +58,18 @@ class Run:
 
 
 class Rows(Sequence[Run]):
-    """Runs that are made of a table only where somebody asks for one (orders.COLUMNS)."""
+    """Runs of one month of a source's tables, made only where somebody asks for one."""
 
-    def __init__(self, table: Numbers, counted: Sequence[tuple[int, int]], shape: Shape) -> None:
-        self.table, self.counted, self.shape = table, counted, shape
+    def __init__(self, tables: Tables, place: int, counted: Sequence[tuple[int, int]]) -> None:
+        self.tables, self.place, self.counted = tables, place, counted
+        self.left = int(tables.left[place])
+
+    @cached_property
+    def table(self) -> Numbers:
+        return self.tables.table(self.place)
 
     def __len__(self) -> int:
-        return len(self.table)
+        return len(self.counted)
 
     @overload
     def __getitem__(self, place: int) -> Run: ...
@@ -74,10 +78,10 @@ class Rows(Sequence[Run]):
     def __getitem__(self, place: int | slice) -> Run | Sequence[Run]:
         if isinstance(place, slice):
             return tuple(self)[place]
-        row, counted = self.table[place].tolist(), self.counted[place]
-        return Run(
-            **dict(zip(COLUMNS, row, strict=True)), counted=counted[0], counted_step=counted[1]
-        )
+        return _run(self.table[place].tolist(), self.counted[place])
+
+    def __iter__(self) -> Iterator[Run]:
+        return map(_run, self.table.tolist(), self.counted)
 
     def __eq__(self, other: object) -> bool:
         return isinstance(other, Sequence) and tuple(self) == tuple(other)
@@ -85,24 +89,41 @@ class Rows(Sequence[Run]):
     def __hash__(self) -> int:
         return hash(tuple(self))
 
-    def doubtful(self, left: int) -> Iterator[Run]:
-        """Those of which a larger order may cost less, with what is left over."""
-        count, good_step, cost_step = self.table[:, [0, 4, 6]].astype(float).T
-        for place in np.flatnonzero((count > 1) & (cost_step + left * good_step < 1)):
-            yield self[int(place)]
+    @property
+    def free(self) -> Rows:
+        """The same for nothing, with nothing to pay for what is left over."""
+        return Rows(self.tables.free, self.place, self.counted)
 
-    def may_have_flaws(self, left: int) -> bool:
-        """Whether a run has to be looked at by itself: all together they are quicker."""
-        count, pieces, pieces_step, good, good_step, cost, cost_step = self.table.T
-        largest = np.abs(self.table.astype(float)).max(axis=0, initial=0)
-        if largest[0] * max(largest[5:]) + largest[0] * largest[4] * abs(left) > LARGEST_SUM:
-            return True
-        last, spare = cost + (count - 1) * cost_step, good + (count - 1) * good_step
-        sound = (count > 0) & (pieces > 0) & (good >= 0)
-        sound &= (count == 1) | ((pieces_step > 0) & (good_step >= 0))
-        sound &= (cost + left * good >= 0) & (last + left * spare >= 0)
-        sound &= (count == 1) | (cost_step + left * good_step >= 0)
-        return not sound.all() or min((first for first, _ in self.counted), default=0) < 0
+    def counting(self, unit: int) -> Rows | None:
+        """As Tables.counting."""
+        tables = self.tables.counting(unit)
+        return Rows(tables, self.place, self.counted) if tables is not None else None
+
+    @property
+    def doubtful(self) -> Iterator[Run]:
+        """Those of which a larger order may cost less, with what is left over."""
+        return (self[int(each)] for each in np.flatnonzero(self.tables.doubtful[self.place]))
+
+    @property
+    def is_sound(self) -> bool:
+        """Whether no run has to be looked at by itself: all together they are quicker."""
+        counted = min((first for first, _ in self.counted), default=0)
+        return counted >= 0 and bool(self.tables.sound[self.place])
+
+
+def _run(row: Sequence[int], counted: tuple[int, int]) -> Run:
+    count, pieces, pieces_step, good, good_step, cost, cost_step = row
+    return Run(
+        count=count,
+        pieces=pieces,
+        pieces_step=pieces_step,
+        good=good,
+        good_step=good_step,
+        cost=cost,
+        cost_step=cost_step,
+        counted=counted[0],
+        counted_step=counted[1],
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -135,20 +156,29 @@ class Arriving:
         return orders_of(self.table, self.left, most)
 
     @property
+    def _rows(self) -> Rows | None:
+        """The runs, where they are of the tables of a source."""
+        rows = self.runs
+        return rows if isinstance(rows, Rows) and rows.left == self.left else None
+
+    @cached_property
     def _many(self) -> int:
-        return self.runs.shape.many if isinstance(self.runs, Rows) else self.table[:, 0].sum()
+        rows = self._rows
+        return rows.tables.shape.many if rows is not None else int(self.table[:, 0].sum())
 
     @cached_property
     def _every_order(self) -> Orders:
-        if isinstance(self.runs, Rows):
-            return self.runs.shape.orders(self.table, self.left)
+        rows = self._rows
+        if rows is not None:
+            return rows.tables.orders[rows.place]
         return orders_of(self.table, self.left)
 
-    @property
+    @cached_property
     def slides(self) -> int:
         """How many slides along grids it takes to look at all orders, or about so many."""
-        if isinstance(self.runs, Rows):
-            return self.runs.shape.slides
+        rows = self._rows
+        if rows is not None:
+            return rows.tables.shape.slides
         return sum((grid.across > 1) + 1 for grid in self.grids)
 
     @cached_property
@@ -170,7 +200,7 @@ class Arriving:
 
     @cached_property
     def _looked_at(self) -> tuple[bool, str | None]:
-        if isinstance(self.runs, Rows) and not self.runs.may_have_flaws(self.left):
+        if self._rows is not None and self._rows.is_sound:
             return False, None
         flaws = [_flaw_of(run, self.left) for run in self.runs]
         falls = any(run.falls(self.left) for run in self.runs)
@@ -194,18 +224,13 @@ class Arriving:
 
     @cached_property
     def sizes(self) -> tuple[int, int, int]:
-        """Of all orders the largest: cost, step of cost, cost of what is left over of one.
-
-        A step is one inside a run, or one between runs beside each other that may be of one grid.
-        """
+        """As sizes_of."""
         if not self.runs:
             return 0, 0, 0
-        count, _, _, good, good_step, cost, cost_step = self.table.T
-        spare = int((good + good_step).max()) * abs(self.left)
-        alike = (np.diff(self.table[:, [0, 4, 6]], axis=0) == 0).all(axis=1)
-        across = np.abs(np.diff(cost))[alike].max(initial=0)
-        step = np.abs(cost_step)[count > 1].max(initial=0)
-        return int(np.abs(cost).max()), int(max(across, step)), spare
+        rows = self._rows
+        return (
+            rows.tables.sizes[rows.place] if rows is not None else sizes_of(self.table, self.left)
+        )
 
 
 def _flaw_of(run: Run, left: int) -> str | None:

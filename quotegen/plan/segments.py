@@ -33,25 +33,37 @@ MOST_PIECES = 200_000  # in one order
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Segment:
-    """count orders; money has the first order's amount and the step by column."""
+    """count orders; whole has the first order's amount and the step by column, in 1/unit."""
 
     count: int
     pieces: int
     pieces_step: int
     good: int
     good_step: int
-    money: Mapping[str, tuple[Fraction, Fraction]]
+    unit: int
+    whole: Mapping[str, tuple[int, int]]
 
     @property
-    def steps(self) -> tuple[Fraction | int, ...]:
-        """How many orders, and how they differ from each other."""
-        return self.count, self.pieces_step, self.good_step, *(by for _, by in self.money.values())
+    def money(self) -> Mapping[str, tuple[Fraction, Fraction]]:
+        """As whole, in the currency."""
+        return {
+            name: (Fraction(first, self.unit), Fraction(step, self.unit))
+            for name, (first, step) in self.whole.items()
+        }
 
-    def rise_to(self, other: Segment) -> tuple[Fraction | int, ...] | None:
-        """How the first order of another differs from its own; None where their steps do."""
+    @property
+    def steps(self) -> tuple[int, ...]:
+        """How many orders, and how they differ from each other."""
+        return self.count, self.pieces_step, self.good_step, *(by for _, by in self.whole.values())
+
+    def rise_to(self, other: Segment) -> tuple[int, ...] | None:
+        """How the first order of another differs from its own; None where their steps do.
+
+        Both are of one bill, and so of one unit.
+        """
         if self.steps != other.steps:
             return None
-        money = zip(other.money.values(), self.money.values(), strict=True)
+        money = zip(other.whole.values(), self.whole.values(), strict=True)
         pieces, good = other.pieces - self.pieces, other.good - self.good
         return pieces, good, *(there[0] - here[0] for there, here in money)
 
@@ -168,15 +180,13 @@ def _segment(
     second = first + period if count > 1 else first
     here = [int(row[first]) for row in rows]
     step = [int(row[second]) - at for row, at in zip(rows, here, strict=True)]
-    money = {
-        name: (Fraction(at, unit), Fraction(by, unit))
-        for name, at, by in zip(names, here[2:], step[2:], strict=True)
-    }
+    whole = {name: (at, by) for name, at, by in zip(names, here[2:], step[2:], strict=True)}
     return Segment(
         count=count,
         pieces=here[0],
         pieces_step=step[0],
         good=here[1],
         good_step=step[1],
-        money=money,
+        unit=unit,
+        whole=whole,
     )

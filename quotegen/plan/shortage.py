@@ -6,7 +6,7 @@ from bisect import bisect_left
 from collections.abc import Callable
 from dataclasses import replace
 
-from quotegen.plan.problem import Arriving, Late, Problem, Run, Shortage, Why
+from quotegen.plan.problem import Arriving, Late, Problem, Rows, Run, Shortage, Why
 from quotegen.plan.values import values_of
 
 
@@ -71,8 +71,9 @@ def _of_arriving(problem: Problem, change: Callable[[Arriving], Arriving]) -> Pr
 
 
 def _for_nothing(arriving: Arriving) -> Arriving:
-    runs = tuple(_free(run) for run in arriving.runs)
-    return replace(arriving, runs=runs, waits=0, left=0)
+    runs = arriving.runs
+    free = runs.free if isinstance(runs, Rows) else tuple(_free(run) for run in runs)
+    return replace(arriving, runs=free, waits=0, left=0)
 
 
 def _free(run: Run) -> Run:

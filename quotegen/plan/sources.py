@@ -33,7 +33,7 @@ from quotegen.costing.schedule import Scaled, Schedule, Sum
 from quotegen.model.fields import PaidWhen
 from quotegen.model.quote import Tool
 from quotegen.plan.horizon import Horizon
-from quotegen.plan.orders import Shape
+from quotegen.plan.orders import Shape, Tables
 from quotegen.plan.payments import Discount, Due, Events, dues_of, events_of
 from quotegen.plan.problem import UNITS, Arriving, Rows, Run
 from quotegen.plan.segments import Segment, segments_of
@@ -194,17 +194,20 @@ class Supply:
         ordered = latest_order(again, ours, needed)
         if ordered is None or ordered < earliest:
             return None
-        tools = latest_order(self._first, ours, needed) if self.tools_to_make else ordered
         arrival = arrival_along(again, ordered)
+        tools: Arrival | None = arrival
+        if self.tools_to_make:
+            begun = latest_order(self._first, ours, needed)
+            in_time = begun is not None and begun >= earliest
+            tools = arrival_along(self._first, begun) if begun and in_time else None
         events = events_of(arrival, arrival.reached)
-        in_time = tools is not None and tools >= earliest
         return Timing(
             arrival=arrival,
             arrives=arrival.reached,
             events=events,
             invoice=dues_of(self.offer.case.quote.payment, events),
             rise=price_rise(self.offer, ordered),
-            tools=arrival_along(self._first, tools) if in_time and tools is not None else None,
+            tools=tools,
         )
 
     @cached_property
@@ -238,24 +241,34 @@ class Supply:
     @cached_property
     def arriving(self) -> Mapping[int, Arriving]:
         """The orders that can arrive, by month; none where no order is allowed at all (R2)."""
-        if not self.segments:
+        if not self.segments or not self.timings:
             return {}
-        return {month: self._arriving(month, timing) for month, timing in self.timings.items()}
+        cover, left, found = self._horizon.cover, self._tables.left.tolist(), {}
+        for place, (month, timing) in enumerate(self.timings.items()):
+            tools = timing.tools.ordered if timing.tools is not None else timing.arrival.ordered
+            found[month] = Arriving(
+                runs=_rising(Rows(self._tables, place, self._counted)),
+                waits=self._waits[place],
+                left=left[place],
+                covers=cover(timing.arrival.ordered, timing.arrives),
+                covers_first=cover(tools, timing.arrives),
+            )
+        return found
 
-    def _arriving(self, month: int, timing: Timing) -> Arriving:
-        setting = self.setting
-        here = setting.discount.factor(timing.delivered)
-        each = float(self.value_each) * here
-        waits = round(each * (float(setting.storage) + setting.change) * UNITS)
-        tools = timing.tools.ordered if timing.tools is not None else timing.arrival.ordered
-        runs = self._runs(timing)
-        left = waits * (setting.horizon.months - month) - self._salvage(runs)
-        return Arriving(
-            runs=_rising(runs, left),
-            waits=waits,
-            left=left,
-            covers=setting.horizon.cover(timing.arrival.ordered, timing.arrives),
-            covers_first=setting.horizon.cover(tools, timing.arrives),
+    @property
+    def _horizon(self) -> Horizon:
+        """The one of longer where it is the same: that knows its covers already."""
+        known = self.longer.setting.horizon if self.longer is not None else None
+        return known if known == self.setting.horizon else self.setting.horizon
+
+    @cached_property
+    def _waits(self) -> tuple[int, ...]:
+        """What each good part costs for each month until it is used, by the months of timings."""
+        setting, value = self.setting, float(self.value_each)
+        share = float(setting.storage) + setting.change
+        return tuple(
+            round(value * setting.discount.factor(timing.delivered) * share * UNITS)
+            for timing in self.timings.values()
         )
 
     @cached_property
@@ -264,18 +277,19 @@ class Supply:
         pairs = list(itertools.pairwise([*self.segments, *self.segments[-1:]]))
         return {
             name: np.array(
-                [float(each.money[name][0]) for each in self.segments]
-                + [float(each.money[name][1]) for each in self.segments]
-                + [float(b.money[name][0] - a.money[name][0]) for a, b in pairs]
+                [each.whole[name][0] / each.unit for each in self.segments]
+                + [each.whole[name][1] / each.unit for each in self.segments]
+                + [(b.whole[name][0] - a.whole[name][0]) / a.unit for a, b in pairs]
             )
             for name in self.columns
         }
 
     @cached_property
     def _counted(self) -> tuple[tuple[int, int], ...]:
-        none = (Fraction(0), Fraction(0))
-        amounts = [each.money.get("counted", none) for each in self.segments]
-        return tuple((round(first * UNITS), round(step * UNITS)) for first, step in amounts)
+        if "counted" not in self.columns:
+            return ((0, 0),) * len(self.segments)
+        counted = [(Fraction(UNITS, each.unit), *each.whole["counted"]) for each in self.segments]
+        return tuple((round(first * unit), round(step * unit)) for unit, first, step in counted)
 
     @cached_property
     def _shape(self) -> Shape:
@@ -286,15 +300,29 @@ class Supply:
         ]
         return Shape(table=np.array(rows, dtype=np.int64))
 
-    def _runs(self, timing: Timing) -> Rows:
+    @cached_property
+    def _tables(self) -> Tables:
+        """The orders of all months of timings."""
+        present = [self.present(timing) for timing in self.timings.values()]
         costs: Any = sum(
-            self._money[name] * share * UNITS for name, share in self.present(timing).items()
+            self._money[name] * np.array([each[name] for each in present])[:, None] * UNITS
+            for name in present[0]
         )
-        first, step, rise = np.rint(costs).astype(np.int64).reshape(3, -1)
+        firsts, step, rise = (
+            np.rint(costs).astype(np.int64).reshape(len(present), 3, -1).swapaxes(0, 1)
+        )
         base, place = self._evenly
-        table = self._shape.table.copy()
-        table[:, 5], table[:, 6] = first[base] + place * rise[base], step
-        return Rows(table, self._counted, self._shape)
+        cost = firsts[:, base] + place * rise[:, base]
+        months = self.setting.horizon.months
+        left = [
+            waits * (months - month) - salvage
+            for month, waits, salvage in zip(
+                self.timings, self._waits, self._salvage(cost, step), strict=True
+            )
+        ]
+        return Tables(
+            shape=self._shape, cost=cost, cost_step=step, left=np.array(left, dtype=np.int64)
+        )
 
     def present(self, timing: Timing) -> Mapping[str, float]:
         """What one unit of each column of money is worth on the plan's first day."""
@@ -307,30 +335,36 @@ class Supply:
             "tax": float(timing.rise) * (arrived - discount.factor(timing.tax_back)),
         }
 
-    def _salvage(self, runs: Iterable[Run]) -> int:
+    def _salvage(self, cost: NDArray[np.int64], step: NDArray[np.int64]) -> Sequence[int]:
         """What a piece left over brings: its share of what one more piece costs at the least."""
         if not self.setting.salvage:
-            return 0
-        costs = [run.cost_step // run.good_step for run in runs if run.good_step > 0]
-        costs += [run.cost // run.good for run in runs if run.good > 0]
+            return [0] * len(cost)
+        good, good_step = self._shape.table[:, 3], self._shape.table[:, 4]
+        each = np.hstack(
+            [
+                step[:, good_step > 0] // good_step[good_step > 0],
+                cost[:, good > 0] // good[good > 0],
+            ]
+        )
         worth = round(float(self.value_each) * self.setting.at_end * UNITS)
-        return int(max(0, min([worth, *costs])) * self.setting.salvage)
+        least = each.min(axis=1, initial=worth).tolist()
+        return [int(max(0, one) * self.setting.salvage) for one in least]
 
 
-def _rising(runs: Rows, left: int) -> Sequence[Run]:
+def _rising(runs: Rows) -> Sequence[Run]:
     """The runs, with the orders one by one of those in which a larger one costs less.
 
     So it is below a minimum value of the goods alone, where a discount or a credit for rejects
     grows while the lifted invoice stays (R3): no solver may slide along such a run.
     """
-    if not any(run.count > 2 and run.falls(left) for run in runs.doubtful(left)):
+    if not any(run.count > 2 and run.falls(runs.left) for run in runs.doubtful):
         return runs
     return tuple(
         each
         for run in runs
         for each in (
             [run]
-            if run.count < 3 or not run.falls(left)
+            if run.count < 3 or not run.falls(runs.left)
             else [single(run, step) for step in range(run.count)]
         )
     )

@@ -35,25 +35,26 @@ def with_good(values: Values) -> list[tuple[Placed, int]]:
 
 def _in_month(values: Values, month: int, stock: int, owned: int) -> tuple[tuple[Placed, int], ...]:
     """The orders of a month with the good parts of each, from the state before it."""
-    if _without_order(values, month, stock, owned) == values.least(month, stock, owned):
+    least = values.least(month, stock, owned)
+    if _without_order(values, month, stock, owned) == least:
         return ()
     axis, sources = values.axes[month].above(stock), values.problem.sources
     last = values.after_arrivals(month, values.tables[month + 1])
     turns = [last[:, stock - values.axes[month].low :]]
     leave = values.leave(month, max(0, stock))
-    for source, may in zip(reversed(sources), reversed(leave), strict=True):
+    for source, may in zip(sources[:0:-1], leave[:0:-1], strict=True):
         turns.append(values.turn(month, source, may, turns[-1], axis) if any(may) else turns[-1])
     found = []
-    for place, (source, may) in enumerate(zip(sources, leave, strict=True)):
-        before, after = turns[len(sources) - place], turns[len(sources) - place - 1]
+    for source, may, after in zip(sources, leave, reversed(turns), strict=True):
         needed = values.things.needed[source.name]
         if stock >= values.needed[month] or not may[owned & needed != needed]:
             continue
         best = _best_order(values, source.arriving[month], axis, stock, after[owned | needed])
-        least, pieces, good = best
-        if least + values.cost_once(source, month, owned) == before[owned, stock - axis.low]:
+        cost, pieces, good = best
+        if cost + values.cost_once(source, month, owned) == least:
             found.append((Placed(month, source.name, pieces), good))
             stock, owned = stock + good, owned | needed
+            least = int(after[owned, min(stock, axis.high) - axis.low])
     return tuple(found)
 
 

@@ -18,7 +18,7 @@ at. Bands that end with the same turns share them.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import accumulate
 
@@ -101,7 +101,7 @@ class Values:
     def never(self) -> int:
         if not self.wide:
             return 2 * LARGEST
-        return 2 * (sum(self._magnitude(month) for month in range(self.months)) + 1)
+        return 2 * (self._largest + 1)
 
     @cached_property
     def lows(self) -> tuple[int, ...]:
@@ -145,8 +145,11 @@ class Values:
         late = np.arange(-end.low, -1, -1).astype(last.dtype)
         last[:] = self.never if self.at_end is None else late * self.at_end
         last[:, -1] = 0
+        doubtful = not self.wide and self._largest - end.low * (self.at_end or 0) >= LARGEST
         found = [last]
         for month in range(self.months - 1, -1, -1):
+            if doubtful:
+                self._refuse_what_is_too_large(month, found[-1])
             found.append(self._month(month, found[-1]))
         return tuple(reversed(found))
 
@@ -156,12 +159,12 @@ class Values:
         return int(self.tables[month][owned, min(stock, axis.high) - axis.low])
 
     def _month(self, month: int, later: Numbers) -> Numbers:
-        self._refuse_what_is_too_large(month, later)
-        found = self.after_arrivals(month, later)
-        known: dict[tuple[Leave, ...], Numbers] = {(): found.copy()}
+        known: dict[tuple[Leave, ...], Numbers] = {(): self.after_arrivals(month, later)}
+        turns, low = _Turns(values=self, month=month, known=known), self.axes[month].low
+        found = np.empty_like(known[()])
         for first, beyond, leave in self._bands(month):
-            columns = slice(first - self.axes[month].low, beyond - self.axes[month].low)
-            found[:, columns] = self._turns(month, leave, known)[:, columns]
+            columns = slice(first - low, beyond - low)
+            found[:, columns] = turns.before(leave)[:, columns]
         found[found > self.never // 2] = self.never
         return found
 
@@ -199,34 +202,33 @@ class Values:
         for first, beyond in zip(edges, [*edges[1:], axis.high + 1], strict=True):
             yield first, beyond, self.leave(month, max(0, first))
 
-    def _turns(
-        self, month: int, leave: tuple[Leave, ...], known: dict[tuple[Leave, ...], Numbers]
-    ) -> Numbers:
-        """The least cost before the turns of the last len(leave) sources; known holds them all."""
-        if leave not in known:
-            after = self._turns(month, leave[1:], known)
-            source = self.problem.sources[-len(leave)]
-            axis, may = self.axes[month], leave[0]
-            known[leave] = self.turn(month, source, may, after, axis) if any(may) else after
-        return known[leave]
-
     def turn(self, month: int, source: Source, leave: Leave, after: Numbers, axis: Axis) -> Numbers:
         """The least cost before the source's turn, from the least cost after it, on the axis."""
-        needed = self.things.needed[source.name]
-        sets = np.arange(self.sets)
-        full = sets[sets & needed == needed]
+        return self.lesser(month, source, leave, after, self.ordered(month, source, after, axis))
+
+    def ordered(self, month: int, source: Source, after: Numbers, axis: Axis) -> Numbers:
+        """The least cost with one order of the source, from the sets that have all it needs."""
+        whole = self._rows[source.name].whole
         arriving, shelf = source.arriving[month], self.problem.shelf
-        ordered = with_one_order(after[full], arriving, axis, shelf, self.never, self.scale)
+        return with_one_order(after[whole], arriving, axis, shelf, self.never, self.scale)
+
+    def lesser(
+        self, month: int, source: Source, leave: Leave, after: Numbers, ordered: Numbers
+    ) -> Numbers:
+        """The lesser of the least costs without an order and with one, where it may be."""
+        rows = self._rows[source.name]
         found = after.copy()
         if leave[0]:
-            found[full] = np.minimum(after[full], ordered)
-        short = sets[sets & needed != needed] if leave[1] else sets[:0]
-        if len(short):
-            once = [self.cost_once(source, month, owned) for owned in short.tolist()]
+            found[rows.whole] = np.minimum(after[rows.whole], ordered)
+        if leave[1] and len(rows.short):
+            once = [self.cost_once(source, month, owned) for owned in rows.short.tolist()]
             paid = np.array(once, dtype=after.dtype)[:, None]
-            brought = ordered[np.searchsorted(full, short | needed)] + paid
-            found[short] = np.minimum(after[short], brought)
+            found[rows.short] = np.minimum(after[rows.short], ordered[rows.brought] + paid)
         return found
+
+    @cached_property
+    def _rows(self) -> Mapping[str, _Rows]:
+        return {name: _rows_of(self.sets, needed) for name, needed in self.things.needed.items()}
 
     def cost_once(self, source: Source, month: int, owned: int) -> int:
         return self.things.cost(source, month, owned) * self.scale.times
@@ -242,13 +244,69 @@ class Values:
         )
         return (owing + of_sources) * self.scale.times + self.scale.order
 
+    @cached_property
+    def _largest(self) -> int:
+        """No cost of all months together is larger."""
+        return sum(self._magnitude(month) for month in range(self.months))
+
     def _refuse_what_is_too_large(self, month: int, later: Numbers) -> None:
-        if self.wide:
-            return
         known = later[later < self.never]
         reached = int(np.abs(known).max()) if known.size else 0
         if reached + self._magnitude(month) >= LARGEST:
             raise TooLarge
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Rows:
+    """The sets that have all that a source needs, those that lack some, and what these become.
+
+    brought are the places among whole of the sets that short become with an order.
+    """
+
+    whole: Numbers | slice
+    short: Numbers
+    brought: Numbers
+
+
+def _rows_of(sets: int, needed: int) -> _Rows:
+    every = np.arange(sets)
+    whole, short = every[every & needed == needed], every[every & needed != needed]
+    return _Rows(
+        whole=whole if len(short) else slice(None),
+        short=short,
+        brought=np.searchsorted(whole, short | needed),
+    )
+
+
+@dataclass(slots=True, kw_only=True)
+class _Turns:
+    """The turns of a month, each gone through once for all bands in which it is the same.
+
+    known has the least cost before the last turns, by what their sources may bring; ordered has
+    it with one order of the source before these.
+    """
+
+    values: Values
+    month: int
+    known: dict[tuple[Leave, ...], Numbers]
+    ordered: dict[tuple[Leave, ...], Numbers] = field(default_factory=dict)
+
+    def before(self, leave: tuple[Leave, ...]) -> Numbers:
+        """The least cost before the turns of the last len(leave) sources."""
+        if leave not in self.known:
+            self.known[leave] = self._turn(leave)
+        return self.known[leave]
+
+    def _turn(self, leave: tuple[Leave, ...]) -> Numbers:
+        values, rest = self.values, leave[1:]
+        after = self.before(rest)
+        if not any(leave[0]):
+            return after
+        source = values.problem.sources[-len(leave)]
+        if rest not in self.ordered:
+            axis = values.axes[self.month]
+            self.ordered[rest] = values.ordered(self.month, source, after, axis)
+        return values.lesser(self.month, source, leave[0], after, self.ordered[rest])
 
 
 def values_of(problem: Problem, at_end: int | None = None, scale: Scale = AS_IT_IS) -> Values:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 import numpy as np
-from numpy.lib.stride_tricks import as_strided
 
 from quotegen.plan.orders import Grid, Numbers, Orders
 from quotegen.plan.problem import Arriving, Run
@@ -132,19 +131,22 @@ def _order_by_order(found: Numbers, ahead: Numbers, orders: Orders, never: int) 
     The stocks are taken in blocks, since the higher ones have fewer before them.
     """
     length = found.shape[1]
-    near = int(np.searchsorted(orders.goods, length))
+    near = int(orders.goods.searchsorted(length))
     if not near:
         return
     first, last = int(orders.goods[0]), int(orders.goods[near - 1])
-    costs = np.full(last + 1 - first, never)
-    costs[orders.goods[:near] - first] = orders.costs[:near]
+    costs = orders.costs[:near]
+    if near < last + 1 - first:
+        costs = np.full(last + 1 - first, never)
+        costs[orders.goods[:near] - first] = orders.costs[:near]
     block = max(LEAST_BLOCK, length // 4)
-    beside = np.concatenate([ahead, np.full((len(ahead), block), never)], axis=1)
+    beside = np.full((len(ahead), length + block), never)
+    beside[:, :length] = ahead
     for low in range(0, length - first, block):
         high = min(low + block, length - first)
         span = min(len(costs), length - first - low)
         # row s of the windows is what lies from stock s on; a view, nothing is copied
-        windows = _windows(beside[:, low + first :], high - low, span)
+        windows = _windows(beside, low + first, high - low, span)
         here = found[:, low:high]
         np.minimum(here, (windows + costs[:span]).min(axis=2), out=here)
 
@@ -153,18 +155,19 @@ LARGEST_COST = 2**62
 LEAST_BLOCK = 140  # stocks: with fewer the calls take longer than the sums
 
 
-def _windows(values: Numbers, rows: int, span: int) -> Numbers:
-    return as_strided(
-        values, (len(values), rows, span), (*values.strides, values.strides[1]), writeable=False
-    )
+def _windows(values: Numbers, first: int, rows: int, span: int) -> Numbers:
+    row, each = values.strides
+    shape, strides = (len(values), rows, span), (row, each, each)
+    return np.ndarray(shape, values.dtype, values, first * each, strides)
 
 
 def _enough(found: Numbers, axis: Axis, orders: Orders, left: int, held: int) -> None:
     """Orders that bring all that is still needed, or more: nothing is ordered afterwards."""
-    needed = axis.high - np.arange(axis.low, axis.high)
-    place = np.searchsorted(orders.goods, needed)
-    first = int(np.count_nonzero(place == len(orders.goods)))  # it falls as the stock rises
-    cost = orders.least[place[first:]] - needed[first:] * left + held
+    if not len(orders.goods):
+        return
+    first = max(0, axis.length - 1 - int(orders.goods[-1]))  # from here on one order is enough
+    needed = np.arange(axis.length - 1 - first, 0, -1)
+    cost = orders.least[orders.goods.searchsorted(needed)] - needed * left + held
     here = found[:, first:-1]
     np.minimum(here, cost, out=here)
 
@@ -199,8 +202,12 @@ def _within(found: Numbers, ahead: Numbers, grid: Grid, scale: Scale) -> None:
 def _slope(values: Numbers, count: int, stride: int, each: int) -> Numbers:
     """As _slid, each further one dearer by `each`."""
     length = values.shape[1]
-    slope = (np.arange(length) // stride).astype(values.dtype) * each
-    least: Numbers = _slid(values + slope, min(count, (length - 1) // stride + 1), stride) - slope
+    slope = np.arange(length, dtype=values.dtype)
+    if stride > 1:
+        slope //= stride
+    slope *= each
+    least = _slid(values + slope, min(count, (length - 1) // stride + 1), stride)
+    least -= slope
     return least
 
 

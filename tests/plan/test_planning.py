@@ -170,6 +170,14 @@ def test_a_tooling_budget_that_the_die_breaks_refuses_the_plan_and_says_what_it_
     assert limit.unproven == limit.costs
 
 
+def test_what_is_paid_for_tools_is_the_same_alone_as_among_all_payments() -> None:
+    plan = _plan(FOUNDRY)
+    of_tools = tuple(each for each in plan.payments if each.group is Group.TOOLS)
+    assert of_tools
+    assert plan.for_tools == of_tools
+    assert _plan(MILL).for_tools == ()
+
+
 def test_a_limit_that_no_plan_keeps_leaves_no_plan() -> None:
     found = _planning(MILL, money_tied_up_at_most="5 EUR")
     assert isinstance(found.best, OverLimit)
