@@ -12,12 +12,26 @@ from pathlib import Path
 from quotegen.judge.futures.draws import SEED
 from quotegen.judge.futures.making import planned_outlook
 from quotegen.judge.futures.outlook import Outlook
-from quotegen.report.views.futures import cheapest_of_hundred, to_step
+from quotegen.report.views.futures import (
+    cheapest_of_hundred,
+    in_steps,
+    of_hundred,
+    pieces_late,
+)
 from quotegen.study import study
 
 DEMO = Path(__file__).parents[2] / "quotes_demo"
 SEEDS = 8
-NAMES = ("mean", "one in ten below", "nine in ten below", "regret", "worst", "cheapest of 100")
+NAMES = (
+    "mean",
+    "one in ten below",
+    "nine in ten below",
+    "regret",
+    "worst",
+    "cheapest of 100",
+    "late",
+    "late of 100",
+)
 
 
 def bench_seeds() -> None:
@@ -45,10 +59,12 @@ def _printed(outlook: Outlook) -> Iterator[tuple[str, ...]]:
     for each in outlook.listed:
         steps = each.steps
         yield (
-            str(to_step(each.mean, steps.mean)),
-            str(to_step(each.low, steps.tails)),
-            str(to_step(each.high, steps.tails)),
-            str(to_step(each.regret, steps.regret)),
-            str(to_step(each.worst, steps.worst)),
+            in_steps(each.mean, steps.mean),
+            in_steps(each.low, steps.tails),
+            in_steps(each.high, steps.tails),
+            in_steps(each.regret, steps.regret),
+            in_steps(each.worst, steps.worst),
             cheapest[each.name],
+            pieces_late(each.late),
+            of_hundred(each.runs_short),
         )

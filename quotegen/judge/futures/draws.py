@@ -1,28 +1,28 @@
 """Futures drawn once for all routes: one level each, the scatter of single orders, new drawings.
 
-The draws are stratified: the level and every month take each of n equal shares of their law
-exactly once, and only the order in which a month takes them is shuffled. The shuffle comes from
-whole numbers alone, so that every machine draws the same futures. They come in groups, each
-drawn like that for itself: what differs between groups tells how sure a figure is (R21).
+The draws are stratified. The level and the pieces of a whole future come first, each in equal
+shares of its law and both together in a lattice; the futures are then put in order of their
+pieces, and the months of new drawings lie over them in a lattice again, since no two things move
+a cost more. Last the pieces are parted into the months, half by half: given their sum, counts of
+the Poisson law part as the binomial law says, whatever the level. The shares of every parting are
+taken exactly once, in a shuffled order. Lattices and shuffles come from whole numbers alone, so
+that every machine draws the same futures. They come in groups, each drawn like that for itself:
+what differs between groups tells how sure a figure is (R21).
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+import math
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import accumulate
-from statistics import NormalDist
+from itertools import accumulate, islice
 
 import numpy as np
 from numpy.typing import NDArray
 
 from quotegen.judge.futures.law import Floats, Law
+from quotegen.judge.futures.scatter import Counts, Places, parted, scattered
 
-Counts = NDArray[np.int32]
-Places = NDArray[np.intp]
-
-BLOCK = 4096  # futures drawn at once, so that their means lie close together
-LARGE = 400.0  # a mean beyond which the scatter is drawn from the normal law, corrected for skew
 GROUPS = 8
 SEED = 20_270_301
 ROUNDS = 4  # of mixing for one order
@@ -69,24 +69,47 @@ def draw(law: Law, demand: Sequence[int], change: float, count: int, *, seed: in
     each, odd = divmod(count, GROUPS)
     if odd:
         raise ValueError(f"{count} futures do not go into {GROUPS} groups")
-    is_far = max(demand, default=0) * law.most > LARGE
-    z = _normal(each) if is_far else np.empty(0)
-    shuffles = _shuffles(each, 2 * len(demand) * GROUPS, seed)
-    level = np.empty(count)
-    wanted = np.empty((len(demand), count), dtype=np.int32)
+    level, total = np.empty(count), np.empty(count, dtype=np.int32)
     struck: list[list[Places]] = [[] for _ in demand]
     for group in range(GROUPS):
         own = slice(group * each, (group + 1) * each)
-        level[own] = law.at((np.arange(each) + (group + 0.5) / GROUPS) / each)
-        for month, likely in enumerate(demand):
-            wanted[month, own] = _scattered(level[own] * likely, next(shuffles), z)
-            struck[month].append(_struck(next(shuffles), change) + own.start)
+        levels = law.at((np.arange(each) + (group + 0.5) / GROUPS) / each)
+        state = _next(seed + group)
+        place = _lattice(each, state) * GROUPS + group
+        pieces = scattered(levels * sum(demand), place, count)
+        rising = np.argsort(pieces, kind="stable")
+        level[own], total[own] = levels[rising], pieces[rising]
+        place = _lattice(each, _next(state)) * GROUPS + group
+        months = _struck((place + 0.5) / count, change, len(demand))
+        for found, month in zip(struck, months, strict=True):
+            found.append(month + own.start)
+    shuffles = _shuffles(each, GROUPS * len(demand), seed)
+    orders = (np.concatenate(list(islice(shuffles, GROUPS))) for _ in demand)
+    wanted = np.empty((len(demand), count), dtype=np.int32)
+    _part(wanted, total, demand, lambda every, share: parted(every, share, next(orders), each))
     return Draws(
         level=level,
         sold=_summed(wanted),
         struck=tuple(np.concatenate(found) for found in struck),
         scatters=True,
     )
+
+
+def _part(
+    wanted: Counts,
+    total: Counts,
+    demand: Sequence[int],
+    half_of: Callable[[Counts, float], Counts],
+) -> None:
+    """Fill the months, a row for each, with the pieces of all of them."""
+    if len(demand) < 2:
+        wanted[:] = total
+        return
+    middle = (len(demand) + 1) // 2
+    share = sum(demand[:middle]) / (sum(demand) or 1)
+    first = half_of(total, share)
+    _part(wanted[:middle], first, demand[:middle], half_of)
+    _part(wanted[middle:], total - first, demand[middle:], half_of)
 
 
 def certain(law: Law, demand: Sequence[int], count: int) -> Draws:
@@ -141,62 +164,31 @@ def _next(state: int) -> int:
     return bits ^ (bits >> 31)
 
 
-def _struck(order: Places, change: float) -> Places:
-    found: Places = np.flatnonzero((order + 0.5) / max(1, len(order)) < change)
+def _lattice(count: int, state: int) -> Places:
+    """The numbers below count, each as far from its neighbours' as the golden section brings it."""
+    step = round(count * (math.sqrt(5) - 1) / 2)
+    while math.gcd(step, count) > 1:
+        step += 1
+    found: Places = (np.arange(count, dtype=np.intp) * step + state % count) % count
     return found
 
 
-def _normal(count: int) -> Floats:
-    """The standard normal value of each of count equal shares."""
-    law = NormalDist()
-    return np.array([law.inv_cdf((number + 0.5) / count) for number in range(count)])
+def _struck(shares: Floats, change: float, months: int) -> list[Places]:
+    """By month the futures in which a new drawing comes, from one share of each future.
 
-
-def _scattered(mean: Floats, order: Places, z: Floats) -> Counts:
-    """The Poisson count of each mean at the share that its place in the order gives."""
-    found = np.empty(len(mean), dtype=np.int32)
-    for start in range(0, len(mean), BLOCK):
-        block = slice(start, start + BLOCK)
-        if mean[block].max(initial=0.0) > LARGE:
-            found[block] = _far(mean[block], z[order[block]])
-        else:
-            found[block] = poisson(mean[block], (order[block] + 0.5) / len(mean))
-    return found
-
-
-def _far(mean: Floats, z: Floats) -> Counts:
-    """Cornish and Fisher's first correction of the normal value, for the skew of Poisson."""
-    counts = mean + np.sqrt(mean) * z + (z * z - 1) / 6
-    found: Counts = np.maximum(np.rint(counts), 0).astype(np.int32)
-    return found
-
-
-def poisson(mean: Floats, shares: Floats) -> Counts:
-    """The least count whose chance, or that of fewer, reaches the share: the inverse law.
-
-    Means that lie close together are quickest, since the sum begins where the least of them does.
+    The share says when the first one comes, and how far it lies in that month's share when the
+    next one does.
     """
-    if not len(mean):
-        return np.empty(0, dtype=np.int32)
-    low, high = float(mean.min()), float(mean.max())
-    count = max(0, int(low - 9 * low**0.5))
-    chance = _chance(mean, count)
-    below = chance.copy()
-    found = np.full(len(mean), count, dtype=np.int32)
-    for number in range(count + 1, int(high + 12 * high**0.5) + 20):
-        more = shares > below
-        if not more.any():
-            break
-        found += more
-        chance *= mean / number
-        below += chance
-    return found
-
-
-def _chance(mean: Floats, count: int) -> Floats:
-    """The Poisson chance of one count for each mean."""
-    if not count:
-        return np.exp(-mean)
-    factorial = float(np.sum(np.log(np.arange(1, count + 1))))
-    found: Floats = np.exp(count * np.log(mean) - mean - factorial)
-    return found
+    stands = np.cumprod(np.full(months, 1 - change))
+    below = np.concatenate([[0.0], 1 - stands])
+    comes = np.zeros((months, len(shares)), dtype=bool)
+    some, since = np.arange(len(shares)), np.zeros(len(shares), dtype=np.intp)
+    while len(some):
+        waits = np.searchsorted(below, shares, side="right") - 1
+        hits = np.flatnonzero(since + waits < months)
+        some, waits = some[hits], waits[hits]
+        since = since[hits] + waits
+        comes[since, some] = True
+        shares = (shares[hits] - below[waits]) / (below[waits + 1] - below[waits])
+        since += 1
+    return [np.flatnonzero(each) for each in comes]

@@ -9,9 +9,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from quotegen.judge.futures.answer import Answer, Owing, Worn
-from quotegen.judge.futures.draws import Counts, Draws, Places
+from quotegen.judge.futures.draws import Draws
 from quotegen.judge.futures.law import Floats
 from quotegen.judge.futures.rule import Month
+from quotegen.judge.futures.scatter import Counts, Places
 
 Wholes = NDArray[np.int32]
 

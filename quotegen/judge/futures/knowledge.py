@@ -6,6 +6,7 @@ that counts.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -21,7 +22,8 @@ MOST_BINS = 512
 class Knowledge:
     """The law, the likely demand of each month, and the most that is ever sold.
 
-    Pieces sold are looked up in bins of 2**shift; a bin stands for its middle.
+    Pieces sold are looked up in bins of 2**shift; a bin stands for its middle. How wide the bins
+    are rests on the law alone, so that other draws make no other rule.
     """
 
     law: Law
@@ -30,7 +32,8 @@ class Knowledge:
 
     @cached_property
     def shift(self) -> int:
-        return max(0, (self.most_sold // MOST_BINS).bit_length())
+        most = math.ceil(sum(self.demand) * self.law.most)
+        return (most // MOST_BINS).bit_length()
 
     @cached_property
     def bins(self) -> Floats:

@@ -16,9 +16,10 @@ from quotegen.judge.futures.follow import Followed
 from quotegen.judge.futures.law import Floats
 from quotegen.judge.futures.trigger import Trigger
 
-SURE = 6  # times its likely error that a figure is rounded to, at least
-# The share of itself that a figure is rounded to, at least.
-FINE = {"mean": 0.005, "tails": 0.01, "regret": 0.03, "worst": 0.1}
+SURE = 12  # times its likely error that a figure is rounded to, at least
+# The share of itself that a figure is rounded to, at least, and for a regret that of the mean cost.
+FINE = {"mean": 0.015, "tails": 0.05, "regret": 0.1, "worst": 0.3}
+FINE_OF_MEAN = {"regret": 0.004, "worst": 0.035}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -132,20 +133,24 @@ def _cents(amount: float) -> Fraction:
 
 def _steps(costs: Floats, regret: Floats) -> Steps:
     """From how large each figure is, and how much it differs between groups of futures."""
+    mean = float(costs.mean())
+    worst, least = FINE["worst"], mean * FINE_OF_MEAN["worst"]
     return Steps(
         mean=_step(costs, lambda rows: rows.mean(axis=1), FINE["mean"]),
         tails=_step(costs, lambda rows: np.quantile(rows, 0.9, axis=1), FINE["tails"]),
-        regret=_step(regret, lambda rows: rows.mean(axis=1), FINE["regret"]),
-        worst=_step(regret, lambda rows: np.quantile(rows, 0.99, axis=1), FINE["worst"]),
+        regret=_step(
+            regret, lambda rows: rows.mean(axis=1), FINE["regret"], mean * FINE_OF_MEAN["regret"]
+        ),
+        worst=_step(regret, lambda rows: np.quantile(rows, 0.99, axis=1), worst, least),
     )
 
 
-def _step(row: Floats, figure: Callable[[Floats], Floats], fine: float) -> int:
+def _step(row: Floats, figure: Callable[[Floats], Floats], fine: float, least: float = 0.0) -> int:
     """Of futures that do not go into groups only the size of the figure tells."""
     many = GROUPS if len(row) % GROUPS == 0 else 1
     groups = figure(row.reshape(many, -1))
     error = float(groups.std(ddof=1) / many**0.5) if many > 1 else 0.0
-    return step_from(max(fine * float(groups.mean()), SURE * error))
+    return step_from(max(fine * float(groups.mean()), least, SURE * error))
 
 
 def step_from(least: float) -> int:

@@ -21,7 +21,11 @@ from quotegen.report.views.names import capital, currency_of, is_taken
 from quotegen.report.views.shape import Cell, Chart, Row, Table, drawn, figures, row, words
 
 MOST_SHORT = 3  # routes in the brief
-FEW = Fraction(1, 200)  # a share that would be printed as 0 or as 100 of 100
+FEW = Fraction(1, 200)  # a share that is told as none, or all, nearly
+# What other draws would hardly change: futures of 100 in which a route is the cheapest, and in
+# which something happens with it; pieces that come late.
+OF_HUNDRED, ALONE = 5, 10
+LATE = Fraction(1, 2)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -110,31 +114,47 @@ def to_step(amount: Fraction, step: int) -> Decimal:
     return rounded(amount / step, 0) * step
 
 
+def in_steps(amount: Fraction, step: int) -> str:
+    """In whole steps; what would be printed as nothing is less than one."""
+    found = to_step(amount, step)
+    return f"{found:,f}" if found or not amount else f"less than {step:,}"
+
+
 def about(amount: Fraction, step: int, currency: str) -> str:
-    return f"{to_step(amount, step):,f} {currency}"
+    return f"{in_steps(amount, step)} {currency}"
+
+
+def _at_worst(own: RouteOutlook, verb: str, currency: str, than: str = "") -> str:
+    """The regret that one future of 100 passes; one that would be told as nothing stays below."""
+    step = own.steps.worst
+    if to_step(own.worst, step):
+        passed = about(own.worst, step, currency)
+        return f"in one future of 100 it {verb} about {passed} more{than}, or worse"
+    return f"in 99 of 100 it {verb} less than {step:,} {currency} more{than}"
 
 
 def of_hundred(share: Fraction) -> str:
-    """So many futures of 100, never none or all unless it is so."""
-    if 0 < share < FEW:
-        return "fewer than one"
-    if 1 - FEW < share < 1:
-        return "more than 99"
-    return f"{rounded(share * 100, 0):f}"
+    """So many futures of 100 in whole steps, never none or all unless it is so."""
+    return _of_hundred(share, int(rounded(share * 100 / ALONE, 0)) * ALONE, ALONE)
 
 
 def cheapest_of_hundred(outlook: Outlook) -> dict[str, str]:
     """In how many futures of 100 each route is the cheapest, so that all together are 100."""
-    shared = shared_out([each.cheapest for each in outlook.listed], 2)
+    steps = shared_out([each.cheapest * 100 / OF_HUNDRED for each in outlook.listed], 0)
     return {
-        each.name: _cheapest(each.cheapest, hundredths)
-        for each, hundredths in zip(outlook.listed, shared, strict=True)
+        each.name: _of_hundred(each.cheapest, int(step) * OF_HUNDRED, OF_HUNDRED)
+        for each, step in zip(outlook.listed, steps, strict=True)
     }
 
 
-def _cheapest(share: Fraction, hundredths: Fraction) -> str:
-    is_clear = share in (0, 1) or FEW <= share <= 1 - FEW
-    return f"{hundredths * 100}" if is_clear else of_hundred(share)
+def _of_hundred(share: Fraction, hundredths: int, step: int) -> str:
+    if 0 < share < FEW:
+        return "fewer than one"
+    if 1 - FEW < share < 1:
+        return "more than 99"
+    if share and not hundredths:
+        return f"fewer than {step}"
+    return f"more than {100 - step}" if share < 1 and hundredths == 100 else f"{hundredths}"
 
 
 def how_sure(comparison: Comparison, advice: Advice, outlook: Outlook) -> str:
@@ -151,7 +171,7 @@ def how_sure(comparison: Comparison, advice: Advice, outlook: Outlook) -> str:
         f"In {cheapest_of_hundred(outlook)[own.name]} of 100 futures no other route costs less. "
         f"{_alone(own, comparison)} On average that is "
         f"{about(own.regret, steps.regret, currency)} more than the best route of the same future; "
-        f"in one future of 100 it is over {about(own.worst, steps.worst, currency)} more."
+        f"{_at_worst(own, 'is', currency)}."
     )
 
 
@@ -160,10 +180,10 @@ def in_short(comparison: Comparison, advice: Advice, outlook: Outlook) -> str:
     own = outlook.routes.get(advice.cost.route.name) if advice.cost is not None else None
     if advice.outcome is Outcome.TIE or own is None or len(outlook.routes) < 2:
         return how_sure(comparison, advice, outlook)
-    worst = about(own.worst, own.steps.worst, currency_of(comparison))
+    worst = _at_worst(own, "costs", currency_of(comparison), " than the best")
     return (
-        f"In {cheapest_of_hundred(outlook)[own.name]} of 100 futures no other route costs less; in "
-        f"one of 100 it costs over {worst} more than the best."
+        f"In {cheapest_of_hundred(outlook)[own.name]} of 100 futures no other route costs less; "
+        f"{worst}."
     )
 
 
@@ -196,18 +216,23 @@ def _told(comparison: Comparison, advice: Advice, outlook: Outlook) -> Iterator[
         own = outlook.routes.get(advice.cost.route.name)
         if own is not None and regret.worst < own.worst and regret.name in known:
             currency, step = currency_of(comparison), coarsest([regret.steps, own.steps]).regret
-            worst = about(regret.worst, regret.steps.worst, currency)
+            worst = _at_worst(regret, "costs", currency, " than the best")
             more = at_least_about(regret.mean - own.mean, step)
             yield (
-                f"Whoever fears the worst most would take {doing(known[regret.name])}: in one "
-                f"future of 100 it costs over {worst} more than the best, which is the least of "
-                f"all routes, but {more} {currency} more on average."
+                f"Whoever fears the worst most would take {doing(known[regret.name])}: "
+                f"{worst}, which is the least of all routes, but {more} {currency} more on average."
             )
         if own is not None and own.runs_short:
             yield (
                 f"With this route some pieces come late in {of_hundred(own.runs_short)} of 100 "
-                f"futures, {rounded(own.late, 1):f} pieces on average{_priced(comparison)}."
+                f"futures, {pieces_late(own.late)} pieces on average{_priced(comparison)}."
             )
+
+
+def pieces_late(pieces: Fraction) -> str:
+    """Pieces that come late, to half a piece."""
+    found = rounded(pieces / LATE, 0) / 2
+    return f"{found:.1f}" if found or not pieces else f"less than {float(LATE):.1f}"
 
 
 def _priced(comparison: Comparison) -> str:
@@ -284,9 +309,9 @@ def _row(way: _Way, outlook: Outlook) -> Row:
         f"{to_step(each.low, steps.tails):,f}",
         f"{to_step(each.high, steps.tails):,f}",
         cheapest_of_hundred(outlook)[each.name],
-        f"{to_step(each.regret, steps.regret):,f}",
-        f"{to_step(each.worst, steps.worst):,f}",
-        f"{rounded(each.late, 1):f}",
+        in_steps(each.regret, steps.regret),
+        in_steps(each.worst, steps.worst),
+        pieces_late(each.late),
         marked=way.is_taken,
     )
 
@@ -305,8 +330,8 @@ def _source(comparison: Comparison) -> str:
     )
     return (
         f"Demand: {law} ({part.places.of('demand')}). One level holds for a whole future, single "
-        f"orders scatter by chance, and {drawing}. Money is rounded so far that other draws would "
-        f"hardly change it."
+        f"orders scatter by chance, and {drawing}. Money is rounded, and chances told "
+        f"in steps of {OF_HUNDRED} or {ALONE}, so far that other draws would hardly change them."
     )
 
 

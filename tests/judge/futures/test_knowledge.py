@@ -42,3 +42,9 @@ def test_many_pieces_are_looked_up_in_bins_near_enough() -> None:
     exact = known.mean(2400.0, np.array([2200.0]))[0]
     assert known.expected[6][2200 >> known.shift] == pytest.approx(exact, rel=5e-3)
     assert exact == pytest.approx(2200 / 2400, rel=0.01)
+
+
+def test_the_widest_future_that_was_drawn_does_not_change_the_rule() -> None:
+    law, demand = pert(0.3, 1.0, 1.5), (400,) * 12
+    shifts = {Knowledge(law=law, demand=demand, most_sold=most).shift for most in (4000, 9000)}
+    assert shifts == {4}

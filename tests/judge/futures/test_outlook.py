@@ -65,18 +65,18 @@ def steps_of(first: np.ndarray, second: np.ndarray) -> tuple[Steps, ...]:
 
 
 def test_a_figure_is_rounded_to_a_share_of_itself() -> None:
-    """Nothing differs between the groups: half a hundredth of 10,000 is 50."""
+    """Nothing differs between the groups: 1.5 hundredths of 10,000 are 150, 0.4 of 5,000 are 20."""
     cost = np.full(GROUPS * 10, 10_000.0)
     dear, cheap = steps_of(cost, cost / 2)
-    assert dear == Steps(mean=50, tails=100, regret=200, worst=500)
-    assert cheap == Steps(mean=50, tails=50, regret=1, worst=1)
+    assert dear == Steps(mean=200, tails=500, regret=500, worst=2000)
+    assert cheap == Steps(mean=100, tails=500, regret=20, worst=200)
 
 
 def test_the_error_is_seen_between_groups_of_futures() -> None:
     """Each group costs another hundred; a share of the mean would be less."""
     cost = 100 * np.repeat(np.arange(GROUPS, dtype=float), 10)
     error = 100 * np.arange(GROUPS).std(ddof=1) / GROUPS**0.5
-    assert steps_of(cost, cost * 0)[0].mean == step_from(6 * error)
+    assert steps_of(cost, cost * 0)[0].mean == step_from(12 * error)
 
 
 def test_what_two_routes_share_is_rounded_to_the_coarser_step() -> None:

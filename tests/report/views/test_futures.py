@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from fractions import Fraction
 
 import numpy as np
 import pytest
@@ -10,7 +11,7 @@ import pytest
 from quotegen.judge.futures.follow import Followed
 from quotegen.judge.futures.outlook import Outlook, routes_over
 from quotegen.report.views.change import changes
-from quotegen.report.views.futures import FuturesView, cheapest_of_hundred, futures_view
+from quotegen.report.views.futures import FuturesView, cheapest_of_hundred, futures_view, in_steps
 from tests.folders import Result, a_quote, a_tool, an_item
 from tests.judge.futures.cases import MILL, found
 
@@ -28,15 +29,16 @@ def _outlook(wins: dict[str, int]) -> Outlook:
 
 
 def test_the_chances_of_all_routes_add_up_to_a_hundred() -> None:
-    """76.6, 2.6 and 20.8 of 100 would be 77, 3 and 21 each by itself."""
-    told = cheapest_of_hundred(_outlook({"a": 766, "b": 26, "c": 208}))
-    assert told == {"a": "77", "b": "2", "c": "21"}
+    """77.6, 2.6 and 19.8 of 100 would be 80, 5 and 20 each by itself."""
+    told = cheapest_of_hundred(_outlook({"a": 776, "b": 26, "c": 198}))
+    assert told == {"a": "80", "b": "fewer than 5", "c": "20"}
 
 
 @pytest.mark.parametrize(
     ("wins", "told"),
     [
         ({"a": 1000, "b": 0}, {"a": "100", "b": "0"}),
+        ({"a": 984, "b": 16}, {"a": "more than 95", "b": "fewer than 5"}),
         ({"a": 998, "b": 2}, {"a": "more than 99", "b": "fewer than one"}),
     ],
 )
@@ -44,6 +46,11 @@ def test_none_and_all_are_said_only_where_it_is_so(
     wins: dict[str, int], told: dict[str, str]
 ) -> None:
     assert cheapest_of_hundred(_outlook(wins)) == told
+
+
+def test_what_would_be_printed_as_nothing_is_less_than_a_step() -> None:
+    told = [in_steps(Fraction(each), 10) for each in (0, 3, 8, 1234)]
+    assert told == ["0", "less than 10", "10", "1,230"]
 
 
 @pytest.fixture(scope="module")
