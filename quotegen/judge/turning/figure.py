@@ -10,7 +10,9 @@ from itertools import pairwise
 
 from quotegen.basics.place import Place
 from quotegen.compare.comparison import Comparison
+from quotegen.judge.futures.outlook import step_from
 from quotegen.judge.turning.answer import Answer
+from quotegen.judge.turning.wavering import Wavers
 
 
 class Shape(StrEnum):
@@ -18,7 +20,8 @@ class Shape(StrEnum):
 
     STRAIGHT: the cost of each plan is a straight line that does not fall, and which plans are
     allowed does not depend on it, so that the least of them is concave and does not fall.
-    RISING and FALLING: the least cost never falls, or never rises, as the figure grows.
+    RISING and FALLING: the least cost never falls, or never rises, as the figure grows, but for
+    what it wavers.
     """
 
     STRAIGHT = "straight"
@@ -54,6 +57,10 @@ class Sort(StrEnum):
     DESIGN = "design stands"
 
 
+FEW = 15
+LOOKS = {Sort.DEMAND: 32}  # values over the whole range that are looked at, about so many
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Figure:
     """One figure with the range that is looked at and the step in which it is told.
@@ -62,6 +69,8 @@ class Figure:
     moves are the offers whose cost depends on it. lifted are those whose orders have a minimum
     value, which bends the lines where it lifts an invoice (R3). change gives the comparison with
     another value: with other offers, records and rates; its curves and routes are not renewed.
+    wavers is by how much a cost that else rises or falls may go the other way between two values,
+    None for not at all; jumps are values from which on a bill is another one.
     """
 
     sort: Sort
@@ -77,10 +86,17 @@ class Figure:
     shape: Shape
     change: Callable[[Comparison, Fraction], Comparison]
     lifted: frozenset[str] = frozenset()
+    wavers: Wavers | None = None
+    jumps: tuple[Fraction, ...] = ()
 
     @property
     def is_share(self) -> bool:
         return self.unit == "%"
+
+    @property
+    def every(self) -> int:
+        """Of so many steps one is looked at where costs go any way."""
+        return step_from(float((self.high - self.low) / self.step / LOOKS.get(self.sort, FEW)))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import bisect
 import math
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
@@ -11,18 +12,20 @@ from quotegen.basics.money import Money, Price
 from quotegen.basics.place import Place
 from quotegen.basics.printed import per_cent
 from quotegen.basics.quantity import Span
-from quotegen.compare.comparison import Comparison
+from quotegen.compare.comparison import Comparison, arrives_late
 from quotegen.costing.bill import Kind
 from quotegen.costing.offer import Offer, currencies_of, quote_wide
-from quotegen.judge.turning import changes
+from quotegen.judge.turning import changes, wavering
 from quotegen.judge.turning.figure import Figure, Shape, Sort
 from quotegen.model.fields import Counted
 from quotegen.model.quote import Tier, Tool
 
 MOST, LEAST = 4, Fraction(1, 2)  # times the present value
 MOST_PRICE = 2
+MOST_LEAD = 3
 SHORTEST_LIFE = Fraction(1, 10)  # of the stated one
 PER_CENT = Fraction(1, 100)
+TENTH = PER_CENT / 10
 MOST_REJECTS = Fraction(25, 100)
 MOST_DUTY = Fraction(25, 100)
 MOST_MONEY = Fraction(15, 100)
@@ -62,19 +65,23 @@ class _Listing:
 
     def demand(self) -> Figure:
         demand = self.comparison.part.record.demand
+        low, high = max(1, demand.low // MOST_DEMAND), max(demand.high, MOST_DEMAND * demand.likely)
+        wavers = wavering.with_demand(self.comparison)
         return Figure(
             sort=Sort.DEMAND,
             subject="",
             place=self.comparison.part.places.of("demand", "likely"),
             written=f"{demand.likely} a year",
             value=Fraction(demand.likely),
-            low=Fraction(max(1, demand.low // MOST_DEMAND)),
-            high=Fraction(max(demand.high, MOST_DEMAND * demand.likely)),
+            low=Fraction(low),
+            high=Fraction(high),
             step=Fraction(1),
             unit="a year",
             moves=self.every,
-            shape=Shape.ANY,
+            shape=_rising(wavers),
             change=changes.demand_to,
+            wavers=wavers,
+            jumps=tuple(map(Fraction, wavering.jumps_of(self.comparison, low, high))),
         )
 
     def of_offer(self, offer: Offer) -> Iterator[Figure]:
@@ -165,7 +172,7 @@ class _Listing:
 
     def rejects(self, offer: Offer) -> Figure:
         stated, seen = offer.case.item.rejects, offer.case.supplier.record.rejects_seen
-        share = offer.case.rejects.share
+        share, wavers = offer.case.rejects.share, wavering.with_rejects(self.comparison, offer)
         place = offer.case.at_item("rejects")
         if stated is None and seen is not None:
             place = offer.case.supplier.places.of("rejects seen")
@@ -177,11 +184,12 @@ class _Listing:
             value=share,
             low=Fraction(0),
             high=max(MOST_REJECTS, min(Fraction(9, 10), MOST * share)),
-            step=PER_CENT,
+            step=PER_CENT / 2,
             unit="%",
             moves=frozenset({offer.name}),
-            shape=Shape.ANY,
+            shape=_rising(wavers),
             change=changes.rejects_to(offer.name),
+            wavers=wavers,
         )
 
     def lead(self, offer: Offer) -> Iterator[Figure]:
@@ -199,13 +207,28 @@ class _Listing:
             written=str(span),
             value=Fraction(span.count),
             low=Fraction(0),
-            high=Fraction(MOST * span.count),
+            high=Fraction(MOST_LEAD * span.count),
             step=Fraction(1),
             unit=span.unit,
             moves=frozenset({offer.name}),
-            shape=Shape.ANY,
+            shape=Shape.RISING,
             change=changes.lead_to(offer.name, span.unit),
+            wavers=wavering.with_lead_time(self.comparison, offer),
+            jumps=self._late_from(offer, MOST_LEAD * span.count, span.unit),
         )
+
+    def _late_from(self, offer: Offer, most: int, unit: str) -> tuple[Fraction, ...]:
+        """The shortest lead time with which the first parts come too late, as long as that asks
+        for a bridge; none where none does."""
+        change = changes.lead_to(offer.name, unit)
+
+        def is_late(count: int) -> bool:
+            there = change(self.comparison, Fraction(count))
+            changed = next(each for each in there.offers if each.name == offer.name)
+            return arrives_late(there.part.record, there.needs, changed)
+
+        first = bisect.bisect_left(range(most + 1), True, key=is_late)
+        return (Fraction(first),) if 0 < first <= most else ()
 
     def tools(self) -> Iterator[Figure]:
         """Each tool once, wherever several quotes name it; places are those of the first."""
@@ -374,6 +397,7 @@ class _Listing:
                 )
 
     def money(self) -> Figure:
+        """Money costs less where it is paid later, dearer money the more; salvage grows less."""
         share = self.comparison.workshop.record.cost_of_capital.share
         return Figure(
             sort=Sort.MONEY,
@@ -383,11 +407,12 @@ class _Listing:
             value=share,
             low=Fraction(0),
             high=max(MOST_MONEY, min(Fraction(1), 2 * share)),
-            step=PER_CENT,
+            step=TENTH,
             unit="%",
             moves=self.every,
-            shape=Shape.ANY,
+            shape=Shape.ANY if self._salvaged else Shape.FALLING,
             change=changes.money_to,
+            wavers=wavering.with_money(),
         )
 
     def design(self) -> Figure:
@@ -408,6 +433,10 @@ class _Listing:
             shape=self._shape(),
             change=changes.design_to,
         )
+
+
+def _rising(wavers: wavering.Wavers | None) -> Shape:
+    return Shape.ANY if wavers is None else Shape.RISING
 
 
 def _names(offers: Iterable[Offer]) -> frozenset[str]:

@@ -1,14 +1,14 @@
 """Turning values of a figure that goes in steps: its values are numbered from the lowest.
 
 Where no way's cost ever falls as the figure grows (or ever rises), the costs at two values hold
-all between them, and every value is settled to the step. Else only the values that were looked at
-are known: those given, and more between two that differ, until they are neighbours.
+all between them, and every value is settled to the step. Else only the values that are looked at
+are known: those given, and all between two of them that differ.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from dataclasses import dataclass, field
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from itertools import pairwise
 
@@ -18,6 +18,7 @@ from quotegen.judge.turning.figure import Stretch
 from quotegen.judge.turning.ways import Way, WayCost
 
 MOST_PLACED = 3  # turns on either side of the present value that are found to the step
+PARTS = 10  # a stretch with more steps between its ends is parted so first
 HALVED = 4  # every so often a stretch is halved, lest a guess creeps
 
 Settled = tuple[int, int, Answer]
@@ -36,25 +37,34 @@ def told_of(known: Iterable[WayCost]) -> list[Told]:
 
 @dataclass(frozen=True, slots=True)
 class _Held:
-    """A family, or an open offer, that costs at least low and at most high; None has no end."""
+    """What costs at least low and at most high; None has no end.
+
+    mixed tells that its family, or whether the cover is kept, differs between the ends.
+    """
 
     low: Fraction
     high: Fraction | None
+    family: str
+    covered: bool
+    mixed: bool = False
 
 
 @dataclass(slots=True, kw_only=True)
 class Monotone:
     """Moving ways whose costs never fall as the number grows, or never rise where falls is set.
 
-    start is the number of the present value, where every cost is known. A way without a plan
+    start is the number of the present value, where every cost is known; look is told what others
+    cost at its number. A way without a plan
     costs more than any other. The family of a way with several offers is taken to stay the same
-    where it is the same at both ends of a stretch.
+    where it is the same at both ends of a stretch. wavers is by how much a cost may go the other
+    way all the same between two numbers, as a share of it, for a plan with so many orders.
     """
 
     judge: Judge
     moving: tuple[Way, ...]
     fixed: Mapping[str, WayCost]
-    look: Callable[[Way, int], WayCost | None]
+    look: Callable[[Way, int, Sequence[WayCost]], WayCost | None]
+    wavers: Callable[[int, int, int], Fraction]
     falls: bool = False
     costs: dict[str, dict[int, WayCost | None]] = field(default_factory=dict)
 
@@ -87,7 +97,7 @@ class Monotone:
         """Where two ways would meet, or enter the margin, if both moved evenly."""
         ends = [(each.cost, each.cost) for each in self.fixed.values()]
         for way in self.moving:
-            before, after = self._known(way)[first], self._known(way)[last]
+            before, after = self._known(way).get(first), self._known(way).get(last)
             if before is not None and after is not None:
                 ends.append((before.cost, after.cost))
         margin = self.judge.margin
@@ -108,47 +118,58 @@ class Monotone:
         return any(one[side] <= near * min(each[side] for each in ends) for side in (0, 1))
 
     def _is_open(self, first: int, last: int) -> bool:
-        """Look at an end that was not; whether there was one."""
+        """Look at an end that was not, with every way that matters; whether there was one."""
         for number in (first, last):
-            missing = [way for way in self.moving if number not in self._known(way)]
+            missing = [
+                way
+                for way in self.moving
+                if number not in self._known(way) and self._matters(way, first, last)
+            ]
             for way in missing:
-                self._known(way)[number] = self.look(way, number)
+                self._known(way)[number] = self.look(way, number, self._moved(number))
             if missing:
                 return True
         return False
+
+    def _matters(self, way: Way, first: int, last: int) -> bool:
+        """Whether it may be as cheap between two numbers as what is known there, or nearly."""
+        held = self._held(way, first, last)
+        ends = [self._held(each, first, last) for each in self.moving if each.signable]
+        known = [each.cost for each in self.fixed.values() if each.covered and each.way.signable]
+        known += [e.high for e in ends if e is not None and e.high is not None and e.covered]
+        return held is None or not known or held.low <= (1 + self.judge.margin) * min(known)
 
     def _known(self, way: Way) -> dict[int, WayCost | None]:
         return self.costs.setdefault(way.name, {})
 
     def _answer(self, number: int) -> Answer:
-        moved = [self._known(way)[number] for way in self.moving]
-        found = [*self.fixed.values(), *(each for each in moved if each is not None)]
-        return self.judge.answer(told_of(found))
+        return self.judge.answer(told_of([*self.fixed.values(), *self._moved(number)]))
+
+    def _moved(self, number: int) -> list[WayCost]:
+        known = (self._known(way).get(number) for way in self.moving)
+        return [each for each in known if each is not None]
 
     def _same(self, first: int, last: int) -> Answer | None:
         """The answer where it must be one and the same between two numbers."""
-        ends = [
-            self._ends(way, first, last)
+        moving = [
+            way
             for way in self.moving
-            if not self._absent(way, first, last)
+            if self._matters(way, first, last) and not self._absent(way, first, last)
         ]
-        cheap = [low for low, _ in ends if low is not None]
-        known = [*self.fixed.values(), *cheap, *(high for _, high in ends if high is not None)]
-        if len({each.covered for each in known if each.way.signable}) > 1:
+        found = [(way.signable, self._held(way, first, last)) for way in moving]
+        held = [(signs, each) for signs, each in found if each is not None]
+        if len(held) < len(found) or any(each.mixed for _, each in held):
             return None
-        if any(low and high and low.family != high.family for low, high in ends):
+        held += [(each.way.signable, _fixed(each)) for each in self.fixed.values()]
+        if any(signs and each.covered and each.high is not None for signs, each in held):
+            held = [(signs, each) for signs, each in held if each.covered]
+        elif len({each.covered for signs, each in held if signs}) > 1:
             return None
         families: dict[str, _Held] = {}
-        blockers: list[_Held] = []
-        ways = [(each, each) for each in self.fixed.values()]
-        for low, high in (*ways, *((low, high) for low, high in ends)):
-            if (one := low or high) is None:
-                return None
-            held = _Held(low.cost if low else Fraction(0), high.cost if high else None)
-            if one.way.signable:
-                families[one.family] = _least(families.get(one.family), held)
-            else:
-                blockers.append(held)
+        for signs, each in held:
+            if signs:
+                families[each.family] = _least(families.get(each.family), each)
+        blockers = [each for signs, each in held if not signs]
         return _certain(families, blockers, self.judge)
 
     def _absent(self, way: Way, first: int, last: int) -> bool:
@@ -157,21 +178,43 @@ class Monotone:
         cheap = [n for n in known if (n >= last if self.falls else n <= first)]
         return bool(cheap) and known[min(cheap) if self.falls else max(cheap)] is None
 
-    def _ends(self, way: Way, first: int, last: int) -> tuple[WayCost | None, WayCost | None]:
-        """What it costs at least and at most between two numbers, as far as it was looked at."""
+    def _held(self, way: Way, first: int, last: int) -> _Held | None:
+        """What it costs at least and at most between two numbers, as far as it was looked at.
+
+        Where the cover cannot be kept at the cheap end, it cannot at the other.
+        """
         known = self._known(way)
-        below = [number for number in known if number <= first]
-        above = [number for number in known if number >= last]
-        before = known[max(below)] if below else None
-        after = known[min(above)] if above else None
-        return (after, before) if self.falls else (before, after)
+        below = max((number for number in known if number <= first), default=None)
+        above = min((number for number in known if number >= last), default=None)
+        before = known[below] if below is not None else None
+        after = known[above] if above is not None else None
+        begins = first if below is None else below
+        ends = last if above is None else above
+        cheap, dear = (after, before) if self.falls else (before, after)
+        one = cheap or dear
+        if one is None:
+            return None
+        orders = max(len(each.plan.orders) for each in known.values() if each is not None)
+        share, other = self.wavers(begins, ends, orders), dear or one
+        known_covered = cheap is not None or one.covered
+        return _Held(
+            low=cheap.cost * (1 - share) if cheap is not None else Fraction(0),
+            high=dear.cost * (1 + share) if dear is not None else None,
+            family=one.family,
+            covered=one.covered,
+            mixed=(one.family, one.covered) != (other.family, other.covered) or not known_covered,
+        )
 
 
 def _least(known: _Held | None, held: _Held) -> _Held:
     if known is None:
         return held
     highs = [each.high for each in (known, held) if each.high is not None]
-    return _Held(min(known.low, held.low), min(highs, default=None))
+    return replace(known, low=min(known.low, held.low), high=min(highs, default=None))
+
+
+def _fixed(known: WayCost) -> _Held:
+    return _Held(known.cost, known.cost, known.family, known.covered)
 
 
 def _certain(families: Mapping[str, _Held], blockers: list[_Held], judge: Judge) -> Answer | None:
@@ -209,21 +252,24 @@ def _at_most(high: Fraction | None, cost: Fraction) -> bool:
     return high is not None and high <= cost
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(slots=True, kw_only=True)
 class Looks:
-    """Answers at the values that are looked at; neighbours that differ are brought together.
+    """Answers at the values that are looked at; between two that differ no step is left out.
 
-    costs gives all that matters at a number; some gives the answer by a few ways alone. That is
-    used to find where to look, never to say what is there.
+    costs gives all that matters at a number; it is told what was found at one beside it.
     """
 
-    costs: Callable[[int], list[WayCost]]
-    some: Callable[[int, frozenset[str]], Answer]
-    answer: Callable[[list[WayCost]], Answer]
+    costs: Callable[[int, Sequence[WayCost]], list[WayCost]]
+    answer: Callable[[Sequence[WayCost]], Answer]
+    known: dict[int, list[WayCost]] = field(default_factory=dict)
+
+    @property
+    def looked(self) -> int:
+        return len(self.known)
 
     def settled(self, numbers: list[int], start: int) -> list[Settled]:
         """From the lowest number to the highest; the nearest turns on either side of start are
-        brought together to neighbours, those beyond stay between the values looked at."""
+        found to the step, those beyond stay between the values looked at."""
         down = [number for number in reversed(numbers) if number <= start]
         up = [number for number in numbers if number >= start]
         found = {each[:2]: each for side in (down, up) for each in self._outwards(side)}
@@ -231,45 +277,30 @@ class Looks:
 
     def _outwards(self, numbers: list[int]) -> Iterator[Settled]:
         placed = 0
-        yield from (self._at(number) for number in numbers[:1])
+        yield from (self._at(number, number) for number in numbers[:1])
         for near, far in pairwise(numbers):
-            found = [self._at(far)]
-            if self._at(near)[2].key != found[0][2].key and placed < MOST_PLACED:
-                found = self._between(min(near, far), max(near, far))
+            yield self._at(far, near)
+            if self._differ(near, far) and placed < MOST_PLACED:
+                yield from self._between(near, far)
                 placed += 1
-            yield from found
 
-    def _at(self, number: int) -> Settled:
-        return number, number, self.answer(self.costs(number))
+    def _at(self, number: int, beside: int) -> Settled:
+        if number not in self.known:
+            self.known[number] = self.costs(number, self.known.get(beside, ()))
+        return number, number, self.answer(self.known[number])
 
-    def _between(self, first: int, last: int) -> list[Settled]:
-        before, after = self._at(first), self._at(last)
-        if last - first == 1 or before[2].key == after[2].key:
-            return [before, after]
-        names = self._names(first) | self._names(last)
-        low, high = first, last
-        while high - low > 1:
-            middle = (low + high) // 2
-            if self.some(middle, names).key == before[2].key:
-                low = middle
-            else:
-                high = middle
-        edges = sorted({first, low, high, last})
-        if len(edges) == 2:
-            return [before, after]
-        return [each for pair in pairwise(edges) for each in self._between(*pair)]
+    def _differ(self, near: int, far: int) -> bool:
+        return self._at(near, far)[2].key != self._at(far, near)[2].key
 
-    def _names(self, number: int) -> frozenset[str]:
-        """The cheapest way of each family in question, and every open offer."""
-        costs = self.costs(number)
-        asked = self.answer(costs)
-        found: dict[str, WayCost] = {}
-        for each in costs:
-            known = found.get(each.family)
-            if each.family in asked.ties and (known is None or each.cost < known.cost):
-                found[each.family] = each
-        names = {each.way.name for each in found.values()}
-        return frozenset(names | {each.way.name for each in costs if not each.way.signable})
+    def _between(self, near: int, far: int) -> Iterator[Settled]:
+        """Every step between two numbers, or tenths and every step of those whose ends differ."""
+        away, count = (1 if far > near else -1), abs(far - near)
+        parts = [near + away * (count * part // PARTS) for part in range(PARTS + 1)]
+        numbers = list(range(near, far + away, away)) if count <= PARTS else parts
+        for one, other in pairwise(numbers):
+            yield self._at(other, one)
+            if count > PARTS and self._differ(one, other):
+                yield from self._between(one, other)
 
 
 def stretches_of(settled: list[Settled], value: Callable[[int], Fraction]) -> tuple[Stretch, ...]:

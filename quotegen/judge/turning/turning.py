@@ -5,12 +5,12 @@ Ranks as the advice does: by the present cost of plans for the likely demand (R1
 
 from __future__ import annotations
 
+import contextlib
 import math
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from functools import partial
-from itertools import pairwise
 
 from quotegen.compare.comparison import Comparison, compare
 from quotegen.costing.bill import Kind
@@ -36,10 +36,6 @@ from quotegen.plan.building import setting_of, supplies_of
 from quotegen.plan.limits import has_ceilings
 from quotegen.plan.planning import Planning
 
-MOST_EDGES = 6  # of the plain comparison, the nearest
-# evenly over a range whose steps are not all looked at
-LOOKS = {Sort.DEMAND: 2}
-FEW_LOOKS = 1
 MOST_KEPT = 40  # changed comparisons that are kept for the figure at hand
 NO_LEAD_TIMES = (
     "Lead times: the part's form does not say when the parts are needed, so that use begins when "
@@ -145,15 +141,21 @@ class Bench:
         return replace(self, comparison=there, costs=costs, changed={})
 
     def turning(self, figure: Figure) -> Turning:
-        """Every stretch of the figure's range with its answer."""
+        """Every stretch of the figure's range with its answer.
+
+        Where a limit of money bends what one way relies on, the next is taken.
+        """
         if figure.shape is Shape.STRAIGHT:
-            try:
+            with contextlib.suppress(Broken):
                 return self._straight(figure)
-            except Broken:
+        if figure.shape is not Shape.ANY and not self._is_short_of_room(figure):
+            with contextlib.suppress(Broken):
                 return self._monotone(figure)
-        if figure.shape in (Shape.RISING, Shape.FALLING):
-            return self._monotone(figure)
         return self._looked(figure)
+
+    def _is_short_of_room(self, figure: Figure) -> bool:
+        """Whether what less demand or fewer rejects leave over may find no place on the shelf."""
+        return bool(self.clerk.shelves) and figure.sort in (Sort.DEMAND, Sort.REJECTS)
 
     def cost(
         self, figure: Figure, way: Way, value: Fraction, below: Fraction | None = None
@@ -243,39 +245,54 @@ class Bench:
 
     def _monotone(self, figure: Figure) -> Turning:
         start = _number(figure, figure.value)
-        low, high = _ends(figure)
+        settled: list[Settled] = []
+        looked = 0
+        for low, high in _parts(figure):
+            within = low <= start <= high
+            moving = self.moving_ways(figure, _value(figure, low))
+            known = {way.name: self.costs.get(way.name) for way in moving}
+            steps = Monotone(
+                judge=self.judge,
+                moving=moving,
+                fixed=self._fixed(figure),
+                look=partial(self._look, figure),
+                wavers=partial(_wavers, figure),
+                falls=figure.shape is Shape.FALLING,
+                costs={name: {start: each} if within else {} for name, each in known.items()},
+            )
+            settled += steps.settled(sorted({low, high, *([start] if within else [])}))
+            looked += steps.looked
+        return self._turning(figure, settled, Exact.STEP, looked)
 
-        def look(way: Way, number: int) -> WayCost | None:
-            return self.cost(figure, way, _value(figure, number))
+    def _look(
+        self, figure: Figure, way: Way, number: int, others: Sequence[WayCost]
+    ) -> WayCost | None:
+        found = self._beaten_by(way, others) or self.cost(figure, way, _value(figure, number))
+        if found is not None and found.limited and figure.wavers is not None:
+            raise Broken
+        return found
 
+    def moving_ways(self, figure: Figure, value: Fraction) -> tuple[Way, ...]:
+        """Those whose offers the figure is of, those of several first; with a lead time that is
+        late where the present one is not, or the other way round, there are other bridges."""
         moving = self._moving(figure)
-        steps = Monotone(
-            judge=self.judge,
-            moving=moving,
-            fixed=self._fixed(figure),
-            look=look,
-            falls=figure.shape is Shape.FALLING,
-            costs={way.name: {start: self.costs.get(way.name)} for way in moving},
-        )
-        settled = steps.settled(sorted({low, start, high}))
-        return self._turning(figure, settled, Exact.STEP, steps.looked)
+        here, start = _number(figure, value), _number(figure, figure.value)
+        part = next((low, high) for low, high in _parts(figure) if low <= here <= high)
+        if figure.sort is Sort.LEAD and not part[0] <= start <= part[1]:
+            moving += self._more_bridges(figure, part, moving)
+        return tuple(sorted(moving, key=lambda way: -len(way.offers)))
 
     def _looked(self, figure: Figure) -> Turning:
-        known: dict[int, list[WayCost]] = {}
+        ways = {part: self.moving_ways(figure, _value(figure, part[0])) for part in _parts(figure)}
 
-        def costs(number: int) -> list[WayCost]:
-            if number not in known:
-                known[number] = self.costs_at(figure, _value(figure, number))
-            return known[number]
+        def costs(number: int, beside: Sequence[WayCost]) -> list[WayCost]:
+            moving = next(each for part, each in ways.items() if part[0] <= number <= part[1])
+            return self._costs_at(figure, _value(figure, number), moving, beside)
 
-        def some(number: int, names: frozenset[str]) -> Answer:
-            if number in known:
-                return self._answer(known[number])
-            return self._answer(self.costs_at(figure, _value(figure, number), names))
-
-        looks = Looks(costs=costs, some=some, answer=self._answer)
-        settled = looks.settled(self._numbers(figure), _number(figure, figure.value))
-        return self._turning(figure, settled, Exact.LOOKED, len(known))
+        looks = Looks(costs=costs, answer=self._answer)
+        settled = looks.settled(_numbers(figure), _number(figure, figure.value))
+        exact = Exact.STEP if figure.every == 1 else Exact.LOOKED
+        return self._turning(figure, settled, exact, looks.looked)
 
     def answer(self, figure: Figure, value: Fraction) -> Answer:
         """The answer at one value, every way that matters solved."""
@@ -284,68 +301,63 @@ class Bench:
     def _answer(self, costs: Sequence[WayCost]) -> Answer:
         return self.judge.answer(told_of(costs))
 
-    def costs_at(
-        self, figure: Figure, value: Fraction, names: frozenset[str] | None = None
+    def costs_at(self, figure: Figure, value: Fraction) -> list[WayCost]:
+        """What the ways cost at one value, those left out that cannot matter."""
+        return self._costs_at(figure, value, self._moving(figure), ())
+
+    def _costs_at(
+        self, figure: Figure, value: Fraction, moving: Iterable[Way], beside: Sequence[WayCost]
     ) -> list[WayCost]:
-        """What the ways cost at one value, those left out that cannot matter; or only some."""
+        """beside is what was found at a value near it: who was cheap there is asked first."""
         if value == figure.value:
             return list(self.costs.values())
         found = list(self._fixed(figure).values())
-        for way in self._ways_at(figure, value):
-            if names is None or way.name in names:
-                known = self.cost(figure, way, value, self._below(found))
-                found += [known] if known is not None else []
+        known = {each.way.name: each.cost for each in (*self.costs.values(), *beside)}
+        none = Fraction(10**12)
+        for way in sorted(moving, key=lambda way: (known.get(way.name, none), -len(way.offers))):
+            if self._beaten_by(way, found) is None:
+                cost = self.cost(figure, way, value, self._below(found))
+                found += [cost] if cost is not None else []
         return found
+
+    def _beaten_by(self, way: Way, found: Sequence[WayCost]) -> WayCost | None:
+        """A plan of its family that was found among more offers than its own: none of its own
+        costs less."""
+        if has_ceilings(self.comparison) or len(way.offers) > 1:
+            return None
+        more = (
+            each
+            for each in found
+            if way.offers < each.way.offers
+            and each.way.signable
+            and each.family == way.main
+            and not self._share_a_tool(each.way)
+        )
+        return next(more, None)
+
+    def _share_a_tool(self, way: Way) -> bool:
+        """Then two quotes may describe it in two ways, and the dearer one counts for both."""
+        offers = [each for each in self.comparison.offers if each.name in way.offers]
+        tools = [tool.tool for offer in offers for tool in offer.case.item.tools]
+        return len(set(tools)) < len(tools)
 
     def _below(self, found: Sequence[WayCost]) -> Fraction | None:
         """What a way has to cost less than to matter, once one that keeps the cover is known."""
         costs = [each.cost for each in found if each.covered and each.way.signable]
         return min(costs) * (1 + self.judge.margin) if costs else None
 
-    def _ways_at(self, figure: Figure, value: Fraction) -> list[Way]:
-        """The ways that move, the cheapest first; another lead time asks for other bridges."""
-        moving = list(self._moving(figure))
-        if figure.sort is Sort.LEAD:
-            moving = self._with_bridges(figure, value, moving)
-        none = Fraction(10**12)
-        return sorted(
-            moving,
-            key=lambda way: self.costs[way.name].cost if way.name in self.costs else none,
-        )
-
-    def _with_bridges(self, figure: Figure, value: Fraction, moving: list[Way]) -> list[Way]:
-        there = figure.change(self.comparison, value)
-        routes = compare(there.workshop, there.part, there.offers, there.rates, there.today)
-        known = {way.offers for way in self.ways}
-        return moving + [
-            way
-            for way in ways_of_routes(routes)
-            if way.offers & figure.moves and way.offers not in known
-        ]
-
-    def _numbers(self, figure: Figure) -> list[int]:
-        low, high = _ends(figure)
-        start = _number(figure, figure.value)
-        found = {low, start, high}
-        looks = LOOKS.get(figure.sort, FEW_LOOKS)
-        found |= {low + (high - low) * each // looks for each in range(looks)}
-        if figure.sort is Sort.DEMAND:
-            numbers = {_number(figure, Fraction(each)) for each in self._demands()}
-            found |= {each for each in numbers if low <= each <= high}
-        return sorted(found)
-
-    def _demands(self) -> set[int]:
-        """Demands a year at which the plain comparison has another cheapest route, and before."""
-        needs = self.comparison.needs
-        per_year = Fraction(needs.demand.likely, max(1, needs.likely + needs.on_hand))
-        found = {needs.demand.low, needs.demand.high}
-        spans = self.comparison.envelope.spans
-        edges = [b for a, b in pairwise(spans) if a.route.main.name != b.route.main.name]
-        edges.sort(key=lambda span: abs(span.first - needs.likely))
-        for span in edges[:MOST_EDGES]:
-            first = math.ceil((span.first + needs.on_hand) * per_year) - 1
-            found |= {first, first + 1}
-        return found
+    def _more_bridges(
+        self, figure: Figure, part: tuple[int, int], moving: Sequence[Way]
+    ) -> tuple[Way, ...]:
+        """The bridges of the first and of the last value of a part of the range."""
+        known = {way.offers: way for way in moving}
+        for number in part:
+            there = self._at(figure, _value(figure, number))
+            routes = compare(there.workshop, there.part, there.offers, there.rates, there.today)
+            for way in ways_of_routes(routes):
+                if way.offers & figure.moves:
+                    known.setdefault(way.offers, way)
+        return tuple(known.values())[len(moving) :]
 
     def _turning(
         self, figure: Figure, settled: list[Settled], exact: Exact, looked: int
@@ -366,6 +378,28 @@ def _ends(figure: Figure) -> tuple[int, int]:
     """The numbers of the lowest and the highest value; the last step may be a part of one."""
     below, above = figure.value - figure.low, figure.high - figure.value
     return -math.ceil(below / figure.step), math.ceil(above / figure.step)
+
+
+def _numbers(figure: Figure) -> list[int]:
+    """The values that are looked at whatever is found there: the present one and every so many."""
+    low, high = _ends(figure)
+    start = _number(figure, figure.value)
+    below = range(start, low, -figure.every)
+    return sorted({low, *below, *range(start, high, figure.every), high})
+
+
+def _wavers(figure: Figure, first: int, last: int, orders: int) -> Fraction:
+    if figure.wavers is None:
+        return Fraction(0)
+    return figure.wavers.share(_value(figure, first), _value(figure, last), orders)
+
+
+def _parts(figure: Figure) -> list[tuple[int, int]]:
+    """The range in parts, each from a jump of its bills to before the next."""
+    low, high = _ends(figure)
+    jumps = [number for each in figure.jumps if low < (number := _number(figure, each)) <= high]
+    firsts = [low, *jumps]
+    return list(zip(firsts, [*(each - 1 for each in jumps), high], strict=True))
 
 
 def _value(figure: Figure, number: int) -> Fraction:

@@ -21,6 +21,7 @@ from quotegen.report.views.turning_words import (
     name_of,
     range_text,
     sentences,
+    step_of,
     stretch_text,
     value_of,
 )
@@ -180,21 +181,28 @@ def _row(turning: Turning, namer: Namer) -> Row:
         Cell(text=figure.written, small=str(figure.place)),
         said,
         "; ".join(cheapest) or "no value does",
-        f"{HOW[turning.exact]}{f', {turning.looked_at} values' if _is_looked(turning) else ''}",
+        _how(turning),
     )
 
 
-def _is_looked(turning: Turning) -> bool:
-    return turning.exact is Exact.LOOKED
+def _how(turning: Turning) -> str:
+    """How well the values are known, for steps of so much each."""
+    figure, how = turning.figure, HOW[turning.exact]
+    if turning.exact is Exact.EXACT:
+        return how
+    if turning.exact is Exact.LOOKED:
+        return f"{how}, {turning.looked_at} values"
+    return f"{how}, {step_of(figure)}"
 
 
 def _notes(turnings: Turnings) -> Iterator[str]:
     yield (
         "Exact: every value of the range is settled, the plan of each route found anew where it "
-        "changes. Every step: every whole step of the range is settled. Looked at: so many values "
-        "were planned, and more between two that differ; between two neighbours that agree "
-        "nothing was looked at. Prices of one offer move together, in proportion; the low and the "
-        "high demand move with the likely one. Routes are those of this report."
+        "changes. Every step: every step of the range is settled, by plans made at it or by bounds "
+        "from plans on either side of it. Looked at: so many values were planned, and all steps "
+        "between two that differ; between two that agree nothing was. Prices of one offer move "
+        "together, in proportion; the low and the high demand move with the likely one. Routes are "
+        "those of this report."
     )
     yield from turnings.not_examined
 

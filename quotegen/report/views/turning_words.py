@@ -67,6 +67,12 @@ def value_of(figure: Figure, value: Fraction, *, up: bool | None = None) -> str:
     return f"{rounded(count * step, digits):,f} {figure.unit}"
 
 
+def step_of(figure: Figure) -> str:
+    """One step of the figure, with its unit."""
+    text = value_of(figure, figure.step)
+    return text.removesuffix("s") if text.startswith("1 ") else text
+
+
 def condition(figure: Figure, turn: Turn) -> str:
     """Such as: the wax die of Aldring costs more than 2,117 GBP."""
     text = value_of(figure, turn.value, up=turn.upwards)

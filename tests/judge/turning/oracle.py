@@ -38,11 +38,12 @@ def turning_of(content: Forms, sort: Sort, subject: str = "") -> Turning:
 
 
 def brute(found: Bench, figure: Figure, value: Fraction) -> Answer:
-    """By R15 and R16, written down again; ways are those of the study."""
+    """By R15 and R16, written down again; ways are those of the study, and other bridges."""
     there = figure.change(found.comparison, value)
     setting = setting_of(there, there.needs.months)
     plans: list[tuple[bool, str, Plan]] = []
-    for way in found.ways:
+    ways = {way.name: way for way in (*found.ways, *found.moving_ways(figure, value))}.values()
+    for way in ways:
         offers = [each for each in there.offers if each.name in way.offers]
         if setting is None:
             continue
@@ -63,7 +64,7 @@ def brute(found: Bench, figure: Figure, value: Fraction) -> Answer:
     if not costs:
         return Answer(outcome=Outcome.NO_ROUTE, cheapest=None, ties=frozenset())
     margin = there.workshop.record.close_call
-    first = [way.main for way in found.ways]
+    first = [way.main for way in ways]
     best = min(costs, key=lambda name: (costs[name], first.index(name)))
     ties = frozenset(name for name, cost in costs.items() if cost <= costs[best] * (1 + margin))
     outcome = Outcome.TIE if len(ties) > 1 else Outcome.CHOSEN

@@ -1,16 +1,18 @@
-"""Values that are looked at: a turn between two of them is brought together to neighbours."""
+"""Values that are looked at: between two that differ no step is left out."""
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from fractions import Fraction
 from types import SimpleNamespace
-from typing import Any, cast
+from typing import Any
 
 import pytest
 
 from quotegen.judge.advice import Outcome
 from quotegen.judge.turning.answer import Answer
 from quotegen.judge.turning.steps import Looks, stretches_of
+from quotegen.judge.turning.ways import WayCost
 
 WAY = SimpleNamespace(name="oak", signable=True)
 
@@ -25,14 +27,14 @@ def looks_at(*turns: int) -> Looks:
     def said(number: int) -> Answer:
         return _said(("oak", "ash")[sum(number >= each for each in turns) % 2])
 
-    def costs(number: int) -> list[Any]:
+    def costs(number: int, _beside: Sequence[WayCost]) -> list[Any]:
         family = said(number).cheapest
         return [SimpleNamespace(number=number, family=family, cost=Fraction(1), way=WAY)]
 
-    def answer(found: list[Any]) -> Answer:
+    def answer(found: Sequence[Any]) -> Answer:
         return said(found[0].number)
 
-    return Looks(costs=costs, some=lambda number, _: said(number), answer=cast("Any", answer))
+    return Looks(costs=costs, answer=answer)
 
 
 @pytest.mark.parametrize("turn", range(2, 41))
@@ -42,6 +44,18 @@ def test_a_turn_between_two_values_is_placed_between_neighbours(turn: int) -> No
     stretches = stretches_of(settled, Fraction)
     assert [(each.first, each.last) for each in stretches] == [(1, turn - 1), (turn, 40)]
     assert [each.answer.cheapest for each in stretches] == ["oak", "ash"]
+
+
+@pytest.mark.parametrize("turns", [(101, 102), (140, 141, 150), (101, 103, 199)])
+def test_between_two_values_that_differ_tenths_are_looked_at_and_then_every_step(
+    turns: tuple[int, ...],
+) -> None:
+    looks = looks_at(*turns, 230)
+    stretches = stretches_of(looks.settled([100, 200, 300], 100), Fraction)
+    ends = [each.last + 1 for each in stretches[:-1]]
+    assert ends[-1] == 230
+    assert set(ends) <= {*turns, 230}
+    assert looks.looked < 60
 
 
 def test_what_comes_and_goes_between_two_values_that_agree_is_not_found() -> None:

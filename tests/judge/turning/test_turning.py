@@ -372,10 +372,10 @@ def _scan(content: Forms, data: st.DataObject) -> None:
         assert brute(found, figure, value).key in said(turning, value), (figure.sort, value)
 
 
-def test_the_demand_is_not_said_to_be_exact_and_a_minimum_value_is_settled_to_the_step() -> None:
+def test_a_figure_is_said_to_be_exact_or_settled_to_the_step() -> None:
     found = bench(every_figure({}))
     shapes = {each.sort: found.turning(each).exact for each in found.figures() if each.shape}
-    assert shapes[Sort.DEMAND] is Exact.LOOKED
+    assert shapes[Sort.DEMAND] is Exact.STEP
     assert shapes[Sort.MINIMUM_VALUE] is Exact.STEP
     assert shapes[Sort.TOOL] is Exact.EXACT
     assert one(found, Sort.RATE, "GBP").shape is Shape.STRAIGHT
