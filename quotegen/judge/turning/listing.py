@@ -15,6 +15,7 @@ from quotegen.basics.quantity import Span
 from quotegen.compare.comparison import Comparison, arrives_late
 from quotegen.costing.bill import Kind
 from quotegen.costing.offer import Offer, currencies_of, quote_wide
+from quotegen.judge.futures.outlook import step_from
 from quotegen.judge.turning import changes, wavering
 from quotegen.judge.turning.figure import Figure, Shape, Sort
 from quotegen.model.fields import Counted
@@ -23,6 +24,7 @@ from quotegen.model.quote import Tier, Tool
 MOST, LEAST = 4, Fraction(1, 2)  # times the present value
 MOST_PRICE = 2
 MOST_LEAD = 3
+MOST_STEPS = 256
 SHORTEST_LIFE = Fraction(1, 10)  # of the stated one
 PER_CENT = Fraction(1, 100)
 TENTH = PER_CENT / 10
@@ -75,7 +77,7 @@ class _Listing:
             value=Fraction(demand.likely),
             low=Fraction(low),
             high=Fraction(high),
-            step=Fraction(1),
+            step=_whole_step(high - low),
             unit="a year",
             moves=self.every,
             shape=_rising(wavers),
@@ -208,7 +210,7 @@ class _Listing:
             value=Fraction(span.count),
             low=Fraction(0),
             high=Fraction(MOST_LEAD * span.count),
-            step=Fraction(1),
+            step=_whole_step(MOST_LEAD * span.count),
             unit=span.unit,
             moves=frozenset({offer.name}),
             shape=Shape.RISING,
@@ -433,6 +435,11 @@ class _Listing:
             shape=self._shape(),
             change=changes.design_to,
         )
+
+
+def _whole_step(steps: int) -> Fraction:
+    """1, or so many that a wide range has not too many steps to settle."""
+    return Fraction(step_from(steps / MOST_STEPS))
 
 
 def _rising(wavers: wavering.Wavers | None) -> Shape:

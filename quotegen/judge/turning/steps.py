@@ -19,6 +19,7 @@ from quotegen.judge.turning.ways import Way, WayCost
 
 MOST_PLACED = 3  # turns on either side of the present value that are found to the step
 PARTS = 10  # a stretch with more steps between its ends is parted so first
+FAR = Fraction(10**15)  # more than any plan costs
 HALVED = 4  # every so often a stretch is halved, lest a guess creeps
 
 Settled = tuple[int, int, Answer]
@@ -37,16 +38,16 @@ def told_of(known: Iterable[WayCost]) -> list[Told]:
 
 @dataclass(frozen=True, slots=True)
 class _Held:
-    """What costs at least low and at most high; None has no end.
+    """What a way costs at least and at most; None has no end.
 
-    mixed tells that its family, or whether the cover is kept, differs between the ends.
+    family, and whether the cover is kept, are None where they may differ in between.
     """
 
+    way: Way
     low: Fraction
     high: Fraction | None
-    family: str
-    covered: bool
-    mixed: bool = False
+    family: str | None
+    covered: bool | None
 
 
 @dataclass(slots=True, kw_only=True)
@@ -54,10 +55,10 @@ class Monotone:
     """Moving ways whose costs never fall as the number grows, or never rise where falls is set.
 
     start is the number of the present value, where every cost is known; look is told what others
-    cost at its number. A way without a plan
-    costs more than any other. The family of a way with several offers is taken to stay the same
-    where it is the same at both ends of a stretch. wavers is by how much a cost may go the other
-    way all the same between two numbers, as a share of it, for a plan with so many orders.
+    cost at its number. A way without a plan costs more than any other. The family of a way with
+    several offers stays its own where it is so at both ends of a stretch and none of its offers
+    alone might cost as little. wavers is by how much a cost may go the other way all the same
+    between two numbers, as a share of it, for a plan with so many orders.
     """
 
     judge: Judge
@@ -75,7 +76,7 @@ class Monotone:
     def settled(self, numbers: list[int]) -> list[Settled]:
         """Every step from the first number to the last; the numbers part the range."""
         found: list[Settled] = []
-        open_ones = list(pairwise(numbers))
+        open_ones = list(pairwise(numbers)) or [(numbers[0], numbers[0])]
         parted = 0
         while open_ones:
             first, last = open_ones.pop()
@@ -84,7 +85,7 @@ class Monotone:
                 found.append((first, last, answer))
             elif self._is_open(first, last):
                 open_ones.append((first, last))
-            elif last - first == 1:
+            elif last - first <= 1:
                 found += [(each, each, self._answer(each)) for each in (first, last)]
             else:
                 parted += 1
@@ -134,10 +135,14 @@ class Monotone:
     def _matters(self, way: Way, first: int, last: int) -> bool:
         """Whether it may be as cheap between two numbers as what is known there, or nearly."""
         held = self._held(way, first, last)
-        ends = [self._held(each, first, last) for each in self.moving if each.signable]
-        known = [each.cost for each in self.fixed.values() if each.covered and each.way.signable]
-        known += [e.high for e in ends if e is not None and e.high is not None and e.covered]
-        return held is None or not known or held.low <= (1 + self.judge.margin) * min(known)
+        return held is None or held.low <= self._near(first, last)
+
+    def _near(self, first: int, last: int) -> Fraction:
+        """The most that a way may cost somewhere between two numbers and still matter."""
+        moved = (self._held(way, first, last) for way in self.moving)
+        every = [*map(_fixed, self.fixed.values()), *(each for each in moved if each is not None)]
+        known = (each.high for each in every if each.covered and each.way.signable)
+        return (1 + self.judge.margin) * min((e for e in known if e is not None), default=FAR)
 
     def _known(self, way: Way) -> dict[int, WayCost | None]:
         return self.costs.setdefault(way.name, {})
@@ -151,26 +156,41 @@ class Monotone:
 
     def _same(self, first: int, last: int) -> Answer | None:
         """The answer where it must be one and the same between two numbers."""
-        moving = [
-            way
-            for way in self.moving
-            if self._matters(way, first, last) and not self._absent(way, first, last)
-        ]
-        found = [(way.signable, self._held(way, first, last)) for way in moving]
-        held = [(signs, each) for signs, each in found if each is not None]
-        if len(held) < len(found) or any(each.mixed for _, each in held):
+        moving = [way for way in self.moving if not self._absent(way, first, last)]
+        every = [self._held(way, first, last) for way in moving]
+        held = [each for each in every if each is not None]
+        held += [_fixed(each) for each in self.fixed.values()]
+        near = self._near(first, last)
+        held = [each for each in held if each.low <= near]
+        if None in every or any(None in (each.covered, each.family) for each in held):
             return None
-        held += [(each.way.signable, _fixed(each)) for each in self.fixed.values()]
-        if any(signs and each.covered and each.high is not None for signs, each in held):
-            held = [(signs, each) for signs, each in held if each.covered]
-        elif len({each.covered for signs, each in held if signs}) > 1:
+        if any(self._may_be_another(each, first, last, near) for each in held):
+            return None
+        signable = [each for each in held if each.way.signable]
+        if any(each.covered and each.high is not None for each in signable):
+            held = [each for each in held if each.covered]
+        elif len({each.covered for each in signable}) > 1:
             return None
         families: dict[str, _Held] = {}
-        for signs, each in held:
-            if signs:
+        for each in held:
+            if each.way.signable and each.family is not None:
                 families[each.family] = _least(families.get(each.family), each)
-        blockers = [each for signs, each in held if not signs]
-        return _certain(families, blockers, self.judge)
+        return _certain(families, [each for each in held if not each.way.signable], self.judge)
+
+    def _may_be_another(self, held: _Held, first: int, last: int, near: Fraction) -> bool:
+        """Whether the plan of a way with several offers may be of another family than its own."""
+        if len(held.way.offers) == 1:
+            return False
+        if held.family != held.way.main:
+            return True
+        most = near if held.high is None else min(near, held.high)
+        alone = [_fixed(each) for each in self.fixed.values() if each.way.offers < held.way.offers]
+        alone += [
+            found
+            for way in self.moving
+            if way.offers < held.way.offers and (found := self._held(way, first, last)) is not None
+        ]
+        return any(each.low <= most for each in alone if each.way.main != held.family)
 
     def _absent(self, way: Way, first: int, last: int) -> bool:
         """Whether it has no plan even where it costs least, and so none in the stretch."""
@@ -194,15 +214,16 @@ class Monotone:
         one = cheap or dear
         if one is None:
             return None
+        other = dear or one
         orders = max(len(each.plan.orders) for each in known.values() if each is not None)
-        share, other = self.wavers(begins, ends, orders), dear or one
-        known_covered = cheap is not None or one.covered
+        share = self.wavers(begins, ends, orders)
+        is_covered = other.covered if cheap is not None else other.covered or None
         return _Held(
+            way=way,
             low=cheap.cost * (1 - share) if cheap is not None else Fraction(0),
             high=dear.cost * (1 + share) if dear is not None else None,
-            family=one.family,
-            covered=one.covered,
-            mixed=(one.family, one.covered) != (other.family, other.covered) or not known_covered,
+            family=one.family if one.family == other.family else None,
+            covered=is_covered if one.covered == other.covered else None,
         )
 
 
@@ -214,7 +235,7 @@ def _least(known: _Held | None, held: _Held) -> _Held:
 
 
 def _fixed(known: WayCost) -> _Held:
-    return _Held(known.cost, known.cost, known.family, known.covered)
+    return _Held(known.way, known.cost, known.cost, known.family, known.covered)
 
 
 def _certain(families: Mapping[str, _Held], blockers: list[_Held], judge: Judge) -> Answer | None:

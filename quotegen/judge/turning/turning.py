@@ -397,7 +397,8 @@ def _wavers(figure: Figure, first: int, last: int, orders: int) -> Fraction:
 def _parts(figure: Figure) -> list[tuple[int, int]]:
     """The range in parts, each from a jump of its bills to before the next."""
     low, high = _ends(figure)
-    jumps = [number for each in figure.jumps if low < (number := _number(figure, each)) <= high]
+    found = {math.ceil((each - figure.value) / figure.step) for each in figure.jumps}
+    jumps = sorted(each for each in found if low < each <= high)
     firsts = [low, *jumps]
     return list(zip(firsts, [*(each - 1 for each in jumps), high], strict=True))
 

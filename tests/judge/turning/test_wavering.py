@@ -273,3 +273,28 @@ def test_a_price_that_rises_makes_a_longer_lead_time_the_cheaper_one() -> None:
     # 1.3 to the power of 27/365 is 1.0196, of 28/365 1.0203
     ordered = datetime.date(2027, 5, 3) - datetime.timedelta(int(turning.stretches[1].first))
     assert (ordered - datetime.date(2027, 2, 1)).days == 27
+
+
+def test_a_wide_range_goes_in_steps_that_can_be_settled() -> None:
+    """2,500 to 10,000 a year in steps of 50, the present demand one of the values."""
+    quotes = a_quote("ash-1", an_item("5 EUR per 1")), a_quote("elm-1", an_item("7 EUR per 1"))
+    result = result_of(forms(*quotes, part=a_part(5_000, lot="80")))
+    found = bench_of(result.comparison, result.planning, advise(result.comparison, result.planning))
+    assert found is not None
+    demand = next(each for each in found.figures() if each.sort is Sort.DEMAND)
+    assert (demand.low, demand.high, demand.step) == (2_500, 10_000, 50)
+    assert found.turning(demand).stretches[-1].last == 10_000
+
+
+def test_a_price_of_the_year_that_holds_from_the_last_demand_on_is_seen() -> None:
+    tiers = an_item({1: "10 EUR per 1", 160: "5 EUR per 1"}, breaks_count="year")
+    turning = _one(
+        forms(
+            a_quote("ash-1", tiers),
+            a_quote("elm-1", an_item("7 EUR per 1")),
+            workshop=a_workshop(close_call="0 %"),
+            part=a_part(80, lot="20"),
+        ),
+        Sort.DEMAND,
+    )
+    assert _stretches(turning) == [(40, 159, "elm/elm-1"), (160, 160, "ash/ash-1")]
