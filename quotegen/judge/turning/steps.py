@@ -19,10 +19,15 @@ from quotegen.judge.turning.ways import Way, WayCost
 
 MOST_PLACED = 3  # turns on either side of the present value that are found to the step
 PARTS = 10  # a stretch with more steps between its ends is parted so first
+MOST_SETTLED = 300  # values with plans made at them, for one part of a range
 FAR = Fraction(10**15)  # more than any plan costs
 HALVED = 4  # every so often a stretch is halved, lest a guess creeps
 
 Settled = tuple[int, int, Answer]
+
+
+class TooMany(Exception):
+    """Too many values have to be looked at before every step is settled."""
 
 
 def told_of(known: Iterable[WayCost]) -> list[Told]:
@@ -74,7 +79,10 @@ class Monotone:
         return len({number for known in self.costs.values() for number in known})
 
     def settled(self, numbers: list[int]) -> list[Settled]:
-        """Every step from the first number to the last; the numbers part the range."""
+        """Every step from the first number to the last; the numbers part the range.
+
+        Raises TooMany where more plans would have to be made than anybody waits for.
+        """
         found: list[Settled] = []
         open_ones = list(pairwise(numbers)) or [(numbers[0], numbers[0])]
         parted = 0
@@ -85,6 +93,8 @@ class Monotone:
                 found.append((first, last, answer))
             elif self._is_open(first, last):
                 open_ones.append((first, last))
+                if self.looked > MOST_SETTLED:
+                    raise TooMany
             elif last - first <= 1:
                 found += [(each, each, self._answer(each)) for each in (first, last)]
             else:
@@ -181,6 +191,8 @@ class Monotone:
         """Whether the plan of a way with several offers may be of another family than its own."""
         if len(held.way.offers) == 1:
             return False
+        if held.low == held.high:
+            return False  # one cost at both ends and so in between: the plan need not change
         if held.family != held.way.main:
             return True
         most = near if held.high is None else min(near, held.high)

@@ -19,7 +19,7 @@ from quotegen.judge.turning import changes
 from quotegen.judge.turning.answer import Answer, Judge
 from quotegen.judge.turning.figure import Exact, Figure, Shape, Sort, Stretch, Turning
 from quotegen.judge.turning.listing import figures_of
-from quotegen.judge.turning.steps import Looks, Monotone, Settled, stretches_of, told_of
+from quotegen.judge.turning.steps import Looks, Monotone, Settled, TooMany, stretches_of, told_of
 from quotegen.judge.turning.straight import FINE, Broken, Course, Solver, Straight
 from quotegen.judge.turning.ways import (
     Clerk,
@@ -143,13 +143,14 @@ class Bench:
     def turning(self, figure: Figure) -> Turning:
         """Every stretch of the figure's range with its answer.
 
-        Where a limit of money bends what one way relies on, the next is taken.
+        Where a limit of money bends what one way relies on, or takes it too long, the next is
+        taken.
         """
         if figure.shape is Shape.STRAIGHT:
             with contextlib.suppress(Broken):
                 return self._straight(figure)
         if figure.shape is not Shape.ANY and not self._is_short_of_room(figure):
-            with contextlib.suppress(Broken):
+            with contextlib.suppress(Broken, TooMany):
                 return self._monotone(figure)
         return self._looked(figure)
 
