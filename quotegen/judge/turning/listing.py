@@ -94,8 +94,7 @@ class _Listing:
             yield self.minimum(offer)
         yield from self.minimum_values(offer)
         yield self.rejects(offer)
-        if self.comparison.part.record.needed_by is not None:
-            yield from self.lead(offer)
+        yield from self.lead(offer)
 
     def price(self, offer: Offer, number: int, price: Price) -> Figure:
         value = price.money.amount
@@ -195,6 +194,8 @@ class _Listing:
         )
 
     def lead(self, offer: Offer) -> Iterator[Figure]:
+        """Where no day is stated use begins when the slowest can deliver, so that every cost moves
+        with a lead time."""
         stated, usual = offer.case.item.lead_time, offer.case.supplier.record.usual_lead_time
         span = stated if isinstance(stated, Span) else usual
         if span is None or not span.count:
@@ -202,6 +203,7 @@ class _Listing:
         place = offer.case.at_item("lead time")
         if not isinstance(stated, Span):
             place = offer.case.supplier.places.of("usual lead time")
+        is_dated = self.comparison.part.record.needed_by is not None
         yield Figure(
             sort=Sort.LEAD,
             subject=offer.supplier_name,
@@ -212,8 +214,8 @@ class _Listing:
             high=Fraction(MOST_LEAD * span.count),
             step=_whole_step(MOST_LEAD * span.count),
             unit=span.unit,
-            moves=frozenset({offer.name}),
-            shape=Shape.RISING,
+            moves=frozenset({offer.name}) if is_dated else self.every,
+            shape=Shape.RISING if is_dated else Shape.ANY,
             change=changes.lead_to(offer.name, span.unit),
             wavers=wavering.with_lead_time(self.comparison, offer),
             jumps=self._late_from(offer, MOST_LEAD * span.count, span.unit),

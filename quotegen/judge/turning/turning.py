@@ -37,10 +37,6 @@ from quotegen.plan.limits import has_ceilings
 from quotegen.plan.planning import Planning
 
 MOST_KEPT = 40  # changed comparisons that are kept for the figure at hand
-NO_LEAD_TIMES = (
-    "Lead times: the part's form does not say when the parts are needed, so that use begins when "
-    "the slowest can deliver."
-)
 SHELF_STAYS = (
     "Limits of money: the plan keeps them with less on the shelf. That shelf stays as it is, and "
     "the limits are not held against plans at other values."
@@ -124,8 +120,6 @@ class Bench:
         return tuple(self._not_examined())
 
     def _not_examined(self) -> Iterator[str]:
-        if self.comparison.part.record.needed_by is None:
-            yield NO_LEAD_TIMES
         if self.clerk.shelves:
             yield SHELF_STAYS
         if self.over:

@@ -298,3 +298,20 @@ def test_a_price_of_the_year_that_holds_from_the_last_demand_on_is_seen() -> Non
         Sort.DEMAND,
     )
     assert _stretches(turning) == [(40, 159, "elm/elm-1"), (160, 160, "ash/ash-1")]
+
+
+def test_where_no_day_is_stated_lead_times_are_looked_at_with_all_that_they_move() -> None:
+    """Use begins when the slowest can deliver, so that the other's cost moves as well."""
+    quotes = (
+        a_quote("ash-1", an_item("5 EUR per 1", lead_time="10 working days")),
+        a_quote("elm-1", an_item("5.20 EUR per 1", lead_time="5 working days")),
+    )
+    content = forms(*quotes, part=a_part(80, lot="20"))
+    result = result_of(content)
+    found = bench_of(result.comparison, result.planning, advise(result.comparison, result.planning))
+    assert found is not None
+    leads = [each for each in found.figures() if each.sort is Sort.LEAD]
+    assert [each.moves for each in leads] == [frozenset({"ash/ash-1", "elm/elm-1"})] * 2
+    turning = found.turning(leads[0])
+    assert turning.exact is Exact.LOOKED
+    assert [each.answer.cheapest for each in turning.stretches] == ["ash/ash-1"]
