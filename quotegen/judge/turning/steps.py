@@ -60,10 +60,11 @@ class Monotone:
     """Moving ways whose costs never fall as the number grows, or never rise where falls is set.
 
     start is the number of the present value, where every cost is known; look is told what others
-    cost at its number. A way without a plan costs more than any other. The family of a way with
-    several offers stays its own where it is so at both ends of a stretch and none of its offers
-    alone might cost as little. wavers is by how much a cost may go the other way all the same
-    between two numbers, as a share of it, for a plan with so many orders.
+    cost at its number. A way without a plan costs more than any other. wavers is by how much a cost
+    may go the other way all the same between two numbers, as a share of it, for a plan with so
+    many orders. The family of a way with several offers is taken to stay the same where it is the
+    same at both ends of a stretch; where costs waver, only if it is the way's own and none of its
+    offers alone might cost as little.
     """
 
     judge: Judge
@@ -189,7 +190,7 @@ class Monotone:
 
     def _may_be_another(self, held: _Held, first: int, last: int, near: Fraction) -> bool:
         """Whether the plan of a way with several offers may be of another family than its own."""
-        if len(held.way.offers) == 1:
+        if len(held.way.offers) == 1 or not self.wavers(first, last, 1):
             return False
         if held.low == held.high:
             return False  # one cost at both ends and so in between: the plan need not change
