@@ -315,3 +315,60 @@ def test_where_no_day_is_stated_lead_times_are_looked_at_with_all_that_they_move
     turning = found.turning(leads[0])
     assert turning.exact is Exact.LOOKED
     assert [each.answer.cheapest for each in turning.stretches] == ["ash/ash-1"]
+
+
+def _agrees(content: Forms, sort: Sort, subject: str, values: range) -> None:
+    result = result_of(content)
+    found = bench_of(result.comparison, result.planning, advise(result.comparison, result.planning))
+    assert found is not None
+    figure = next(f for f in found.figures() if f.sort is sort and f.subject == subject)
+    turning = found.turning(figure)
+    assert turning.exact is Exact.STEP
+    for value in map(Fraction, values):
+        assert brute(found, figure, value).key in said(turning, value), value
+
+
+def test_a_route_of_two_offers_may_be_of_another_family_between_two_demands_that_agree() -> None:
+    """Trays of 7 at 4.13 EUR each, and the last few parts one by one where that is cheaper."""
+    trays = an_item("4.13 EUR per 1", multiple="7", rejects={"share": "4 %"})
+    content = forms(
+        a_quote("ash-1", trays, payment=None),
+        a_quote("oak-1", an_item("12.38 EUR per 1")),
+        a_quote("elm-1", an_item("8.74 EUR per 1")),
+        workshop=a_workshop(close_call="0 %", planning_months="18"),
+        part=a_part(
+            60,
+            demand={"low": "12", "likely": "60", "high": "90"},
+            lot="10",
+            needed_by="2027-01-04",
+            on_hand="9",
+        ),
+    )
+    _agrees(content, Sort.DEMAND, "", range(6, 40))
+
+
+def test_a_way_that_keeps_its_cover_with_a_short_lead_time_alone_counts_there() -> None:
+    """To 13 working days; with longer ones it gives the cover up, and is none beside another."""
+    content = forms(
+        a_quote("ash-1", an_item("8.20 EUR per 1", minimum="15", multiple="7")),
+        a_quote(
+            "elm-1",
+            an_item(
+                "5.54 EUR per 1",
+                lead_time="30 working days",
+                rejects={"share": "4 %"},
+                tools=[a_tool("247 EUR", takes="6 weeks")],
+            ),
+        ),
+        workshop=a_workshop(close_call="10 %", storage="18 % a year", planning_months="30"),
+        part=a_part(
+            51,
+            demand={"low": "10", "likely": "51", "high": "112"},
+            lot="10",
+            needed_by="2027-01-04",
+            on_hand="9",
+            design_stands="80 % a year",
+            shelf_holds="40",
+        ),
+    )
+    _agrees(content, Sort.LEAD, "Elm", range(0, 91, 3))
