@@ -14,6 +14,7 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from itertools import accumulate
 
+from quotegen.basics.quantity import Span
 from quotegen.compare.comparison import Comparison
 from quotegen.compare.route import PAID_TO_SUPPLIER
 from quotegen.costing.bill import Scope
@@ -26,6 +27,12 @@ DAYS = Fraction(30, 365)  # of a year, by which weekends and holidays move a pay
 # Import tax that comes back after 30 days costs more with dearer money, for each unit of the
 # yearly rate by no more than 30/365 of what it is taken of.
 OF_TAX = Fraction(1, 10)
+DAYS_OF = {
+    "days": Fraction(1),
+    "working days": Fraction(3, 2),
+    "weeks": Fraction(7),
+    "months": Fraction(31),
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,8 +100,9 @@ def with_lead_time(comparison: Comparison, offer: Offer) -> Wavers:
 
 def _days(offer: Offer) -> Fraction:
     """Days of the calendar in one unit of a lead time, at most about."""
-    unit = getattr(offer.case.item.lead_time, "unit", "")
-    return Fraction(7) if "week" in unit else Fraction(3, 2)
+    stated, usual = offer.case.item.lead_time, offer.case.supplier.record.usual_lead_time
+    span = stated if isinstance(stated, Span) else usual
+    return DAYS_OF[span.unit] if span is not None else Fraction(0)
 
 
 def _a_month(comparison: Comparison) -> Fraction:

@@ -177,7 +177,7 @@ def _row(turning: Turning, namer: Namer) -> Row:
         if turn.answer.cheapest is not None
     ]
     return row(
-        Cell(text=capital(name_of(figure)), small=f"looked at: {range_text(figure)}"),
+        Cell(text=capital(name_of(figure)), small=f"range: {range_text(figure)}"),
         Cell(text=figure.written, small=str(figure.place)),
         said,
         "; ".join(cheapest) or "no value does",

@@ -139,9 +139,10 @@ def _stretches(turning: Turning) -> list[tuple[int, int, str | None]]:
     return [(int(e.first), int(e.last), e.answer.cheapest) for e in turning.stretches]
 
 
-def test_a_price_of_the_year_turns_the_answer_at_the_demand_from_which_it_holds() -> None:
-    """10 EUR each, 5 from 100 a year on, against 7 EUR."""
-    tiers = an_item({1: "10 EUR per 1", 100: "5 EUR per 1"}, breaks_count="year")
+@pytest.mark.parametrize("start", [100, 160])
+def test_a_price_of_the_year_turns_the_answer_at_the_demand_from_which_it_holds(start: int) -> None:
+    """10 EUR each, 5 from 100 a year on, or from the last demand of the range, against 7 EUR."""
+    tiers = an_item({1: "10 EUR per 1", start: "5 EUR per 1"}, breaks_count="year")
     turning = _one(
         forms(
             a_quote("ash-1", tiers),
@@ -152,7 +153,7 @@ def test_a_price_of_the_year_turns_the_answer_at_the_demand_from_which_it_holds(
         Sort.DEMAND,
     )
     assert turning.exact is Exact.STEP
-    assert _stretches(turning) == [(40, 99, "elm/elm-1"), (100, 160, "ash/ash-1")]
+    assert _stretches(turning) == [(40, start - 1, "elm/elm-1"), (start, 160, "ash/ash-1")]
 
 
 def test_a_lead_time_turns_the_answer_on_the_day_from_which_the_first_parts_are_late() -> None:
@@ -286,20 +287,6 @@ def test_a_wide_range_goes_in_steps_that_can_be_settled() -> None:
     assert found.turning(demand).stretches[-1].last == 10_000
 
 
-def test_a_price_of_the_year_that_holds_from_the_last_demand_on_is_seen() -> None:
-    tiers = an_item({1: "10 EUR per 1", 160: "5 EUR per 1"}, breaks_count="year")
-    turning = _one(
-        forms(
-            a_quote("ash-1", tiers),
-            a_quote("elm-1", an_item("7 EUR per 1")),
-            workshop=a_workshop(close_call="0 %"),
-            part=a_part(80, lot="20"),
-        ),
-        Sort.DEMAND,
-    )
-    assert _stretches(turning) == [(40, 159, "elm/elm-1"), (160, 160, "ash/ash-1")]
-
-
 def test_where_no_day_is_stated_lead_times_are_looked_at_with_all_that_they_move() -> None:
     """Use begins when the slowest can deliver, so that the other's cost moves as well."""
     quotes = (
@@ -372,3 +359,18 @@ def test_a_way_that_keeps_its_cover_with_a_short_lead_time_alone_counts_there() 
         ),
     )
     _agrees(content, Sort.LEAD, "Elm", range(0, 91, 3))
+
+
+@pytest.mark.parametrize(
+    ("unit", "days"),
+    [("days", 1), ("working days", Fraction(3, 2)), ("weeks", 7), ("months", 31)],
+)
+def test_a_price_rise_counts_for_the_days_of_the_unit_of_a_lead_time(
+    unit: str, days: Fraction
+) -> None:
+    held = {"until": "2027-02-01", "then": "10 % a year"}
+    item = an_item("5 EUR per 1", lead_time=f"3 {unit}", price_hold=held)
+    comparison = result_of(forms(a_quote("ash-1", item), part=a_part(100))).comparison
+    wavers = with_lead_time(comparison, comparison.offers[0])
+    longer = wavers.share(Fraction(0), Fraction(2), 1) - wavers.share(Fraction(0), Fraction(1), 1)
+    assert longer == Fraction(1, 10) * days / 365

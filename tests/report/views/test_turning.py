@@ -84,7 +84,7 @@ def test_every_figure_has_its_place_its_range_and_every_stretch(shown: TurningVi
         "1,400 EUR: machine at Mill Lane",
         "exact",
     ]
-    assert row.cells[0].small == "looked at: 0 to 3,520 EUR"
+    assert row.cells[0].small == "range: 0 to 3,520 EUR"
     assert row.cells[1].small == "foss-7.yaml"
 
 
